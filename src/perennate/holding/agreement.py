@@ -1,0 +1,173 @@
+"""Whether the tables of a holding agree with each other and with themselves."""
+
+from collections.abc import Callable, Iterator, Mapping
+
+from perennate.holding.cells import nearest
+from perennate.holding.lots import first_overdraft, smallest_unit
+from perennate.holding.model import Bed, HandPlanting, Lot, LotMove
+from perennate.holding.rows import Row, Table
+from perennate.terms import Problem
+
+PLACES = ("nursery", "store", "holding")
+"""Words that a record may give as its place beside the keys of beds, trees, limbs and so on."""
+
+_TABLE_OF_PLACE = ("beds", "trees", "limbs", "lots", "plantings")
+_ROUNDING_M = 1e-6
+
+Numbered = Mapping[int, object]
+
+
+def table_problems(tables: Mapping[str, Table]) -> list[Problem]:
+    """Everything in rows, well read each by itself, that cannot be together."""
+    problems = [*_references(tables), *_places(tables)]
+    for name, check in _CHECKS.items():
+        if name in tables:
+            table = tables[name]
+            for row in table.rows:
+                if row.whole:
+                    problems += [
+                        Problem(table.file, row.number, column, found, expected)
+                        for column, found, expected in check(row)
+                    ]
+    return problems
+
+
+def _references(tables: Mapping[str, Table]) -> Iterator[Problem]:
+    """Every cell that must name a row of another table does."""
+    for table in tables.values():
+        for field in table.schema.fields:
+            if field.refers_to in ("", "crops"):
+                continue
+            other = tables.get(field.refers_to)
+            if other is not None and not other.usable:
+                continue
+            keys = other.keys() if other is not None else frozenset()
+            for row in table.rows:
+                value = row.values.get(field.name)
+                for name in value if isinstance(value, tuple) else (value,):
+                    if isinstance(name, str) and name not in keys:
+                        yield Problem(
+                            table.file,
+                            row.number,
+                            field.name,
+                            f'"{name}"',
+                            f"a key of the table {field.refers_to}{_guess(name, keys)}",
+                        )
+
+
+def _places(tables: Mapping[str, Table]) -> Iterator[Problem]:
+    records = tables.get("records")
+    others = [tables[name] for name in _TABLE_OF_PLACE if name in tables]
+    if records is None or not all(other.usable for other in others):
+        return
+    known = frozenset(PLACES).union(*(other.keys() for other in others))
+    for row in records.rows:
+        place = row.text("place")
+        if place and place not in known:
+            expected = f"a bed, tree, limb, lot or planting, or one of {', '.join(PLACES)}"
+            expected += _guess(place, known)
+            yield Problem(records.file, row.number, "place", f'"{place}"', expected)
+
+
+def _guess(name: str, keys: frozenset[str]) -> str:
+    near = nearest(name, keys)
+    return f"; did you mean {' or '.join(near)}?" if near else ""
+
+
+Fault = tuple[str, str, str]
+"""Column, found, expected."""
+
+
+def _aim(row: Row) -> Iterator[Fault]:
+    kind = row.text("kind")
+    if kind in ("food", "sell", "seed") and not row.text("crop"):
+        yield "crop", "nothing", f"a crop, as the aim is of kind {kind}"
+    if kind == "household":
+        if row.text("crop"):
+            yield "crop", f'"{row.text("crop")}"', "nothing, as a household eats many crops"
+        amount = row.values.get("amount")
+        if isinstance(amount, float) and amount > 1:
+            yield "amount", f'"{amount:g}"', "a share from 0 to 1, or up to 100 %"
+    if kind == "sell" and row.values.get("end") is None:
+        yield "end", "nothing", "the day on which the plants must be ready"
+
+
+_NEEDED_BY_HAND = {
+    "stands": ("crop",),
+    "past": ("crop", "bed", "ground_from"),
+    "fixed": ("crop", "bed", "ground_from"),
+    "wished": ("crop",),
+    "refused": (),
+}
+
+
+def _planting(row: Row) -> Iterator[Fault]:
+    hand = row.text("hand")
+    for name in _NEEDED_BY_HAND.get(hand, ()):
+        if row.values.get(name) is None:
+            yield name, "nothing", f"this, as the planting is {hand}"
+    if hand == "stands" and row.values.get("ground_from") is None:
+        if row.values.get("sown") is None:
+            yield "sown", "nothing", "the day of sowing or the first day in the bed"
+    elif hand == "stands" and not row.text("bed"):
+        yield "bed", "nothing", "the bed in which it stands"
+    narrowed = ("crop", "variety", "bed", "ground_from", "ground_to")
+    if hand == "refused" and all(row.values.get(name) is None for name in narrowed):
+        yield "crop", "nothing", "a crop, a bed or days, or everything would be refused"
+    if row.values.get("start_m") is not None and not row.text("bed"):
+        yield "bed", "nothing", "the bed in which start_m is measured"
+
+
+def _lot(row: Row) -> Iterator[Fault]:
+    amount, unit = row.values.get("amount"), row.text("unit")
+    if isinstance(amount, float) and unit != "g" and not amount.is_integer():
+        yield "amount", f'"{amount:g}"', f"a whole number of {unit}"
+
+
+_CHECKS: Mapping[str, Callable[[Row], Iterator[Fault]]] = {
+    "aims": _aim,
+    "plantings": _planting,
+    "lots": _lot,
+}
+
+
+def planting_problems(
+    file: str, plantings: Mapping[int, HandPlanting], beds: Mapping[str, Bed]
+) -> list[Problem]:
+    """Plantings, by their row, that lie beyond the end of their bed."""
+    problems: list[Problem] = []
+    for row, planting in plantings.items():
+        bed = beds.get(planting.bed)
+        if bed is None:
+            continue
+        start, length = planting.start_m or 0.0, planting.length_m or 0.0
+        if start + length > bed.length_m + _ROUNDING_M or (
+            planting.start_m is not None and start >= bed.length_m
+        ):
+            column = "start_m" if planting.length_m is None else "length_m"
+            found = f"{start:g} m to {start + length:g} m along the bed {bed.key}"
+            expected = f"a place within its {bed.length_m:g} m"
+            problems.append(Problem(file, row, column, found, expected))
+    return problems
+
+
+def account_problems(
+    file: str, moves: Mapping[int, LotMove], lots: Mapping[str, Lot]
+) -> list[Problem]:
+    """Moves, by their row, in another unit than their lot's or that take more than there is."""
+    problems: list[Problem] = []
+    for lot in lots.values():
+        own = {row: move for row, move in moves.items() if move.lot == lot.key}
+        unit = smallest_unit(lot)
+        wrong = {row: move for row, move in own.items() if move.unit != unit}
+        for row, move in wrong.items():
+            expected = f"{unit}, as the lot {lot.key} is kept in {lot.unit}"
+            problems.append(Problem(file, row, "unit", f'"{move.unit}"', expected))
+        over = None if wrong else first_overdraft(lot, own.values())
+        if over is not None:
+            move, left = over
+            row = next(row for row, other in own.items() if other is move)
+            found = f'"{move.change}", which leaves {left} {unit} in the lot {lot.key}'
+            expected = f"at most {left - move.change} {unit} taken out"
+            problems.append(Problem(file, row, "change", found, expected))
+    return problems

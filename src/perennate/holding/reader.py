@@ -1,0 +1,257 @@
+"""A holding folder or workbook, read whole: a Holding, or every problem with it at once."""
+
+import dataclasses
+from collections.abc import Callable, Mapping
+from pathlib import Path
+from typing import Any
+
+from perennate.holding.agreement import account_problems, planting_problems, table_problems
+from perennate.holding.cells import Reading, nearest
+from perennate.holding.model import (
+    Aim,
+    Bed,
+    HandPlanting,
+    Holding,
+    Limb,
+    Lot,
+    LotMove,
+    OwnValue,
+    Record,
+    Tree,
+)
+from perennate.holding.rows import Find, Row, Suggest, Table, read_rows
+from perennate.holding.schema import SCHEMAS, TABLES, table_schema
+from perennate.holding.settings import RowOf, Settings, check_settings, parts_of, read_toml
+from perennate.holding.sheets import Sheet, read_csv
+from perennate.holding.workbook import open_workbook
+from perennate.terms import BadInput, Estimate, Problem
+
+Portion = Callable[[str], float | None]
+"""Grams in a serving of a crop, by its key; None when it is not known."""
+
+_MADE_OF: Mapping[str, Any] = {
+    "beds": Bed,
+    "aims": Aim,
+    "lots": Lot,
+    "lot_moves": LotMove,
+    "trees": Tree,
+    "limbs": Limb,
+    "plantings": HandPlanting,
+    "records": Record,
+}
+_OTHERWISE: Mapping[tuple[str, str], str] = {("aims", "per"): "season"}
+_TABLE_ENDINGS = (".csv", ".tsv", ".txt", ".xlsx", ".xls", ".ods")
+
+
+def no_portion(crop: str) -> float | None:
+    """Where no catalogue is at hand, no serving has a known weight."""
+    return None
+
+
+def read_holding(
+    folder: Path, find: Find, suggest: Suggest, portion: Portion = no_portion
+) -> Holding:
+    """The holding in a folder. Raises BadInput with all its problems.
+
+    `find` gives the catalogue's key of a crop from any of its names, `suggest` the names most
+    like an unknown one, `portion` the grams in a serving. Weather files are listed, not read.
+    """
+    if not folder.is_dir():
+        raise BadInput([Problem(folder.name, None, None, "no such folder", "a holding folder")])
+    file = folder / "holding.toml"
+    if not file.is_file():
+        expected = "a file holding.toml (an empty holding folder made for you has one)"
+        raise BadInput([Problem(file.name, None, None, "no such file", expected)])
+    problems: list[Problem] = []
+    settings: Settings | None = None
+    row_of: RowOf = lambda path: None  # noqa: E731
+    try:
+        settings, problems, row_of = read_toml(file.read_text("utf-8-sig"), file.name)
+    except UnicodeDecodeError as error:
+        found = f"the byte {error.object[error.start]:#04x}"
+        problems = [Problem(file.name, None, None, found, "text saved as UTF-8")]
+    sheets: dict[str, Sheet | None] = {}
+    for name in TABLES:
+        path = folder / f"{name}.csv"
+        if path.is_file():
+            sheets[name], found_wrong = read_csv(path, table_schema(name).names)
+            problems += found_wrong
+    problems += _misnamed(folder, settings)
+    return _holding(
+        settings, row_of, file.name, sheets, problems, folder, True, find, suggest, portion
+    )
+
+
+def read_workbook(
+    path: Path, find: Find, suggest: Suggest, portion: Portion = no_portion
+) -> Holding:
+    """The holding in an .xlsx workbook, as `read_holding`; weather files lie beside it."""
+    said, row_of, sheets, problems = open_workbook(path)
+    settings: Settings | None = None
+    file = f"{path.name}, sheet holding"
+    if said is not None:
+        settings, wrong = check_settings(said, file, row_of)
+        problems += wrong
+    return _holding(
+        settings, row_of, file, sheets, problems, path.parent, False, find, suggest, portion
+    )
+
+
+def _holding(
+    settings: Settings | None,
+    row_of: RowOf,
+    file: str,
+    sheets: Mapping[str, Sheet | None],
+    problems: list[Problem],
+    folder: Path,
+    look_around: bool,
+    find: Find,
+    suggest: Suggest,
+    portion: Portion,
+) -> Holding:
+    # Where the settings cannot be read, one way of writing days and numbers is taken as told,
+    # so that a broken line there does not call every cell ambiguous.
+    reading = settings.how_to_read() if settings else Reading(dates="day first")
+    tables: dict[str, Table] = {}
+    for name, sheet in sheets.items():
+        schema = table_schema(name)
+        if sheet is None:
+            tables[name] = Table(f"{name}.csv", schema, (), usable=False)
+            continue
+        tables[name], wrong = read_rows(sheet, schema, reading, find, suggest)
+        problems += wrong
+    problems += table_problems(tables)
+    made: dict[str, dict[int, Any]] = {name: {} for name in TABLES}
+    for name, table in tables.items():
+        for row in table.rows:
+            if row.whole:
+                made[name][row.number] = _made(row, table, portion, problems)
+    problems += _outside(tables, made)
+    parts: dict[str, Any] = {}
+    if settings is not None:
+        parts = parts_of(settings)
+        for name in ("eats", "processes"):
+            said = getattr(settings.food, name)
+            parts[name], wrong = _crops(said, name, file, row_of, find, suggest)
+            problems += wrong
+        parts["weather_files"], wrong = _weather(settings, folder, look_around, file, row_of)
+        problems += wrong
+    if problems:
+        raise BadInput(problems)
+    parts |= {name: tuple(rows.values()) for name, rows in made.items()}
+    return Holding(**parts)
+
+
+def _outside(tables: Mapping[str, Table], made: Mapping[str, Mapping[int, Any]]) -> list[Problem]:
+    problems: list[Problem] = []
+    if "plantings" in tables:
+        beds = {bed.key: bed for bed in made["beds"].values()}
+        problems += planting_problems(tables["plantings"].file, made["plantings"], beds)
+    if "lot_moves" in tables:
+        lots = {lot.key: lot for lot in made["lots"].values()}
+        problems += account_problems(tables["lot_moves"].file, made["lot_moves"], lots)
+    return problems
+
+
+def _made(row: Row, table: Table, portion: Portion, problems: list[Problem]) -> Any:
+    """The dataclass of a row; columns left empty take the dataclass's own default."""
+    name = table.schema.name
+    if name == "own_values":
+        return _own_value(row)
+    kind = _MADE_OF[name]
+    defaults = {
+        field.name for field in dataclasses.fields(kind) if field.default is not dataclasses.MISSING
+    }
+    given: dict[str, Any] = {}
+    for field in table.schema.fields:
+        value = row.values.get(field.name)
+        if value in (None, "") and field.name in defaults:
+            continue
+        if value is None and field.type == "string":
+            value = _OTHERWISE.get((name, field.name), "")
+        given[field.name] = value
+    if name == "lots" and not given["unit"]:
+        given["unit"] = "g" if given["kind"] == "seed" else "pieces"
+    if name == "aims" and given["unit"] == "servings":
+        grams = portion(given["crop"])
+        if grams is None:
+            found = f"servings of {given['crop']}"
+            expected = "an amount in kg, as the weight of a serving is not known"
+            problems.append(Problem(table.file, row.number, "unit", found, expected))
+        else:
+            given["amount"], given["unit"] = given["amount"] * grams / 1000.0, "kg"
+    return kind(**given)
+
+
+def _own_value(row: Row) -> OwnValue:
+    value: Any = row.values["value"]
+    low, high = row.values.get("low"), row.values.get("high")
+    estimate = Estimate(
+        value=value,
+        low=low if isinstance(low, float) else value,
+        high=high if isinstance(high, float) else value,
+        unit=row.text("unit"),
+        source=row.text("source") or "own records",
+        basis=row.values.get("basis") or "own records",  # type: ignore[arg-type]
+    )
+    return OwnValue(row.text("crop"), row.text("figure"), estimate)
+
+
+def _crops(
+    names: tuple[str, ...], setting: str, file: str, row_of: RowOf, find: Find, suggest: Suggest
+) -> tuple[tuple[str, ...], list[Problem]]:
+    keys: list[str] = []
+    problems: list[Problem] = []
+    for name in names:
+        key = find(name)
+        if key is None:
+            near = suggest(name)
+            guess = f"; did you mean {' or '.join(near[:3])}?" if near else ""
+            expected = f"the name of a crop in the catalogue{guess}"
+            row = row_of(("food", setting))
+            problems.append(Problem(file, row, f"food.{setting}", f'"{name}"', expected))
+        elif key not in keys:
+            keys.append(key)
+    return tuple(keys), problems
+
+
+def _weather(
+    settings: Settings, folder: Path, look_around: bool, file: str, row_of: RowOf
+) -> tuple[tuple[str, ...], list[Problem]]:
+    """Weather files told in the settings, then those in the folder that go by their name."""
+    told = settings.weather.files
+    problems = [
+        Problem(
+            file,
+            row_of(("weather", "files")),
+            "weather.files",
+            f'"{name}"',
+            f"a file that is there, by its path from {folder.name or 'here'}",
+        )
+        for name in told
+        if not (folder / name).is_file()
+    ]
+    around: list[str] = []
+    if look_around:
+        around = [*(path.name for path in folder.glob("weather*.csv")), *_normals(folder)]
+    return tuple(dict.fromkeys([*told, *sorted(around)])), problems
+
+
+def _normals(folder: Path) -> list[str]:
+    return [path.name for path in [folder / "normals.csv"] if path.is_file()]
+
+
+def _misnamed(folder: Path, settings: Settings | None) -> list[Problem]:
+    """Files that look as if they were meant as a table but would not be read."""
+    problems: list[Problem] = []
+    told = settings.weather.files if settings else ()
+    for path in sorted(folder.iterdir()):
+        if path.suffix.casefold() not in _TABLE_ENDINGS or path.name in told:
+            continue
+        if path.suffix == ".csv" and (path.stem in SCHEMAS or path.stem.startswith("weather")):
+            continue
+        near = nearest(path.stem, SCHEMAS, 0.8)
+        if near:
+            expected = f"{near[0]}.csv, or another name if it is no table of the holding"
+            problems.append(Problem(path.name, None, None, "a file of this name", expected))
+    return problems

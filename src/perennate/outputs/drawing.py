@@ -1,0 +1,228 @@
+"""What the drawings need: hatches by rotation group, beds to scale, bars by week.
+
+All lengths handed on are millimetres of paper or metres of ground, named so.
+"""
+
+import hashlib
+import math
+from collections.abc import Iterable, Sequence
+from dataclasses import dataclass
+from datetime import date, timedelta
+from typing import Any
+
+from perennate.holding.model import Bed
+from perennate.planning.plan import Plan, PlannedPlanting
+
+HATCHES = 16
+"""How many hatches season.typ can draw."""
+
+_SCALES = (
+    10,
+    20,
+    25,
+    40,
+    50,
+    60,
+    75,
+    100,
+    125,
+    150,
+    200,
+    250,
+    300,
+    400,
+    500,
+    750,
+    1000,
+    1500,
+    2000,
+)
+_WEEK = timedelta(days=7)
+_ONE_COLUMN = 12
+_NAME_MM = 24.0
+_GAP_MM = 2.5
+
+
+def hatch_of(groups: Iterable[str]) -> dict[str, int]:
+    """A hatch for each rotation group, which it keeps from year to year where that can be.
+
+    The wish is drawn from the name; where two groups wish for the same hatch the later in the
+    alphabet takes the next free one. Beyond `HATCHES` groups hatches repeat.
+    """
+    given: dict[str, int] = {}
+    for group in sorted(set(groups)):
+        wish = int.from_bytes(hashlib.sha256(group.encode("utf-8")).digest()[:4], "big") % HATCHES
+        taken = set(given.values())
+        free = [(wish + step) % HATCHES for step in range(HATCHES)]
+        given[group] = next((hatch for hatch in free if hatch not in taken), wish)
+    return given
+
+
+def fullest_day(plantings: Sequence[PlannedPlanting], start: date, weeks: int) -> date:
+    """The first day of a week of the season on which most ground is taken."""
+    days = [start + week * _WEEK for week in range(max(1, weeks))]
+
+    def taken(day: date) -> float:
+        return round(sum(one.area_m2 for one in plantings if stands(one, day)), 6)
+
+    return max(days, key=lambda day: (taken(day), -day.toordinal()))
+
+
+def stands(planting: PlannedPlanting, day: date) -> bool:
+    """Whether the planting takes its bed on that day."""
+    return planting.ground_from <= day < planting.ground_to
+
+
+@dataclass(frozen=True, slots=True)
+class Drawing:
+    """Beds to scale. `x` and `y` of a bed's corner nearest the page's upper left, in mm."""
+
+    scale: int
+    width_mm: float
+    height_mm: float
+    beds: tuple[dict[str, Any], ...]
+    lying: bool = False
+
+
+def ground_drawing(
+    beds: Sequence[Bed],
+    on_bed: dict[str, list[dict[str, Any]]],
+    upright_mm: tuple[float, float],
+    lying_mm: tuple[float, float],
+) -> Drawing | None:
+    """Beds with a place drawn where they lie, x to the right and y up the page.
+
+    A bed's length runs along x, its first end and lower side at (x, y). None when no bed has a
+    place. The paper lies where that gives the larger drawing (room as width and height).
+    `on_bed`: the pieces of each bed, with `from_m`, `to_m` and `share` of the width.
+    """
+    placed = [bed for bed in beds if bed.x_m is not None and bed.y_m is not None]
+    if not placed:
+        return None
+    left = min(bed.x_m or 0.0 for bed in placed)
+    low = min(bed.y_m or 0.0 for bed in placed)
+    right = max((bed.x_m or 0.0) + bed.length_m for bed in placed)
+    high = max((bed.y_m or 0.0) + bed.width_m for bed in placed)
+    upright = _scale(right - left, high - low, *upright_mm)
+    scale = min(upright, _scale(right - left, high - low, *lying_mm))
+    mm = 1000.0 / scale
+    drawn = [
+        _bed(bed, on_bed, mm, ((bed.x_m or 0.0) - left) * mm,
+             (high - (bed.y_m or 0.0) - bed.width_m) * mm)
+        for bed in placed
+    ]  # fmt: skip
+    return Drawing(
+        scale, _mm((right - left) * mm), _mm((high - low) * mm), tuple(drawn), scale < upright
+    )
+
+
+def bed_rows(
+    beds: Sequence[Bed], on_bed: dict[str, list[dict[str, Any]]], width_mm: float, height_mm: float
+) -> list[Drawing]:
+    """Beds without a place, one below the other to one scale, in as many sheets as they need.
+
+    Up to a dozen stand in one column, more in two. The name stands left of each bed.
+    """
+    if not beds:
+        return []
+    columns = 1 if len(beds) <= _ONE_COLUMN else 2
+    room = width_mm / columns
+    scale = _scale(max(bed.length_m for bed in beds), 0.0, room - _NAME_MM - _GAP_MM, 1.0)
+    mm = 1000.0 / scale
+    sheets: list[list[dict[str, Any]]] = [[]]
+    column, y, deepest = 0, 0.0, [0.0]
+    for bed in beds:
+        tall = bed.width_m * mm
+        if y > 0 and y + tall > height_mm:
+            column, y = column + 1, 0.0
+            if column == columns:
+                column = 0
+                sheets.append([])
+                deepest.append(0.0)
+        sheets[-1].append(_bed(bed, on_bed, mm, column * room + _NAME_MM, y))
+        y += tall + _GAP_MM
+        deepest[-1] = max(deepest[-1], y)
+    return [
+        Drawing(scale, _mm(width_mm), _mm(deep), tuple(drawn))
+        for drawn, deep in zip(sheets, deepest, strict=True)
+    ]
+
+
+def _scale(width_m: float, height_m: float, width_mm: float, height_mm: float) -> int:
+    """The largest drawing out of the usual scales that fits."""
+    needed = max(width_m * 1000.0 / width_mm, height_m * 1000.0 / height_mm)
+    return next((scale for scale in _SCALES if scale >= needed), math.ceil(needed / 1000) * 1000)
+
+
+def _bed(
+    bed: Bed, on_bed: dict[str, list[dict[str, Any]]], mm: float, x: float, y: float
+) -> dict[str, Any]:
+    return {
+        "name": bed.key,
+        "x": _mm(x),
+        "y": _mm(y),
+        "w": _mm(bed.length_m * mm),
+        "h": _mm(bed.width_m * mm),
+        "pieces": [
+            {
+                **piece,
+                "x": _mm(max(0.0, piece["from_m"]) * mm),
+                "w": _mm((min(piece["to_m"], bed.length_m) - max(0.0, piece["from_m"])) * mm),
+            }
+            for piece in on_bed.get(bed.key, [])
+            if piece["to_m"] > 0 and piece["from_m"] < bed.length_m
+        ],
+    }
+
+
+def _mm(value: float) -> float:
+    return round(value, 3) + 0.0
+
+
+def year_bars(plan: Plan, beds: Sequence[Bed]) -> list[dict[str, Any]]:
+    """For each bed its bars: weeks from the start (as numbers with parts), place across the bed.
+
+    `top` and `tall` are shares of the row: where along the bed the piece begins and how long it is.
+    A bed that the plan names and the holding does not is drawn as long as its plantings reach.
+    """
+    lengths = {bed.key: bed.length_m for bed in beds}
+    for one in plan.plantings:
+        if one.bed not in lengths:
+            reach = [p.start_m + p.length_m for p in plan.plantings if p.bed == one.bed]
+            lengths[one.bed] = max(reach)
+    rows = []
+    for key, length in lengths.items():
+        bars = [
+            _bar(one, plan.start, plan.weeks, length) for one in plan.plantings if one.bed == key
+        ]
+        ordered = sorted((bar for bar in bars if bar), key=lambda bar: (bar["from"], bar["top"]))
+        rows.append({"name": key, "bars": ordered})
+    return rows
+
+
+def _bar(one: PlannedPlanting, start: date, weeks: int, length: float) -> dict[str, Any] | None:
+    first, last = _weeks(one.ground_from, start), _weeks(one.ground_to, start)
+    if last <= 0 or first >= weeks:
+        return None
+    top = min(max(one.start_m / length, 0.0), 1.0)
+    picked: dict[str, float | None] = {"pick_from": None, "pick_to": None}
+    if one.first_harvest and one.last_harvest:
+        from_week = _weeks(one.first_harvest, start)
+        to_week = _weeks(one.last_harvest + timedelta(days=1), start)
+        if to_week > 0 and from_week < weeks:
+            picked = {"pick_from": max(from_week, 0.0), "pick_to": min(to_week, float(weeks))}
+    return {
+        "crop": one.crop,
+        "group": one.rotation_group,
+        "status": one.status,
+        "from": max(first, 0.0),
+        "to": min(last, float(weeks)),
+        "planted_out": one.route == "nursery" and first > 0,
+        "top": round(top, 4),
+        "tall": round(min(one.length_m / length, 1.0 - top), 4),
+        **picked,
+    }
+
+
+def _weeks(day: date, start: date) -> float:
+    return round((day - start).days / 7, 4)

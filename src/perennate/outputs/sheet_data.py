@@ -1,0 +1,297 @@
+"""What season.pdf shows, as plain data in words; season.typ only draws it."""
+
+from collections.abc import Mapping, Sequence
+from datetime import date, timedelta
+from typing import Any
+
+import numpy as np
+
+from perennate.holding.model import Bed, Holding
+from perennate.outputs.drawing import (
+    Drawing,
+    bed_rows,
+    fullest_day,
+    ground_drawing,
+    hatch_of,
+    stands,
+    year_bars,
+)
+from perennate.outputs.short_codes import short_codes
+from perennate.planning.plan import Finding, Job, Plan, PlannedPlanting
+from perennate.science.sun import day_length_cbm
+from perennate.terms import text
+from perennate.weather.climate import Climate
+from perennate.words import Units, convert, plain, say, show, symbol, word
+from perennate.words.lines import (
+    aim_met,
+    aim_title,
+    by_key,
+    day,
+    job_title,
+    span,
+    week_name,
+    what_grows,
+)
+from perennate.words.say import crop_name
+
+_WEEK = timedelta(days=7)
+_SOON_WEEKS = 3
+_FIRST_FINDINGS = 5
+_FIRST_JOBS = 24
+_GRAVITY = {"grave": 0, "mind": 1, "note": 2}
+_LABELS = (
+    *("first", "aims", "findings", "soon", "ground", "drawing", "year", "jobs", "to_get"),
+    *("holding", "sheet", "made", "page", "scale", "season"),
+    *(
+        "nothing_soon",
+        "nothing_to_get",
+        "no_findings",
+        "more_findings",
+        "more_jobs",
+        "without_place",
+    ),
+    *("code", "day", "window", "job", "place", "minutes", "amount", "item", "by", "have"),
+    *("lost", "daylight", "frost", "picked", "nursery", "hours"),
+)
+_UPRIGHT_MM = (176.0, 190.0)
+_LYING_MM = (240.0, 125.0)
+"""Room for the ground on either paper, width and height."""
+_LONGEST_NAME = 18
+
+
+def sheet_data(
+    plan: Plan, holding: Holding, names: Mapping[str, str], climate: Climate | None
+) -> dict[str, Any]:
+    """Everything on the sheets. Pictures carry a sentence each that says the same."""
+    units = plan.holding.units
+    last = plan.start + plan.weeks * _WEEK - timedelta(days=1)
+    groups = hatch_of(one.rotation_group for one in plan.plantings)
+    codes = short_codes(job.key for job in plan.jobs)
+    plantings = by_key(plan)
+    soon = jobs_soon(plan)
+    shown = fullest_day(plan.plantings, plan.start, plan.weeks)
+    return {
+        "paper": "us-letter" if units == "us" else "a4",
+        "label": {name: word(f"label.{name}") for name in _LABELS},
+        "holding": plan.holding.name,
+        "season": span(plan.start, last),
+        "made": plan.as_of.isoformat(),
+        "version": plan.version,
+        "basis": say(text("sheet.basis", basis=word(f"climate.{plan.holding.climate_basis}"))),
+        "aims": [
+            {
+                "title": aim_title(aim, names),
+                "met": round(min(max(aim.met, 0.0), 1.0), 4),
+                "percent": f"{aim.met:.0%}",
+                "line": aim_met(aim, units),
+                "memory": aim.expected.basis == "memory",
+                "held": [say(one, units=units, names=names) for one in aim.held_back_by],
+                "notes": [say(one, units=units, names=names) for one in aim.notes],
+            }
+            for aim in sorted(plan.aims, key=lambda aim: aim.priority)
+        ],
+        "findings": [
+            _finding(one, units, names) for one in graver_first(plan.findings)[:_FIRST_FINDINGS]
+        ],
+        "findings_left": max(0, len(plan.findings) - _FIRST_FINDINGS),
+        "soon": [_job(job, plantings, codes, units, names) for job in soon[:_FIRST_JOBS]],
+        "soon_left": max(0, len(soon) - _FIRST_JOBS),
+        "groups": [{"name": name, "hatch": hatch} for name, hatch in groups.items()],
+        "ground": _ground(plan, holding.beds, groups, shown, names),
+        "year": _year(plan, holding.beds, groups, names, climate),
+        "weeks": _jobs_by_week(plan, codes, units, names),
+        "needs": [
+            {
+                "by": day(need.by),
+                "amount": show(need.to_get, need.unit, units),
+                "item": what_grows(need.item, need.variety, names),
+                "kind": need.kind,
+                "have": show(need.have, need.unit, units),
+                "why": say(need.why, units=units, names=names),
+            }
+            for need in sorted(plan.needs, key=lambda one: (one.by, one.key))
+            if need.to_get > 0
+        ],
+    }
+
+
+def graver_first(findings: Sequence[Finding]) -> list[Finding]:
+    """Findings with the grave ones first, else in the plan's order."""
+    return sorted(findings, key=lambda one: _GRAVITY[one.gravity])
+
+
+def jobs_soon(plan: Plan) -> list[Job]:
+    """Jobs whose best day lies within three weeks of the day the plan is made for."""
+    end = plan.as_of + _SOON_WEEKS * _WEEK
+    soon = [job for job in plan.jobs if plan.as_of <= job.best < end]
+    return sorted(soon, key=lambda job: (job.best, job.key))
+
+
+def _finding(finding: Finding, units: Units, names: Mapping[str, str]) -> dict[str, Any]:
+    return {
+        "gravity": finding.gravity,
+        "word": word(f"gravity.{finding.gravity}"),
+        "text": say(finding.text, units=units, names=names),
+        "remedy": say(finding.remedy, units=units, names=names),
+        "source": finding.source,
+    }
+
+
+def _job(
+    job: Job,
+    plantings: Mapping[str, PlannedPlanting],
+    codes: Mapping[str, str],
+    units: Units,
+    names: Mapping[str, str],
+) -> dict[str, Any]:
+    return {
+        "code": codes[job.key],
+        "day": day(job.best),
+        "window": span(job.earliest, job.latest),
+        "title": job_title(job, plantings.get(job.planting), units, names),
+        "place": job.place,
+        "minutes": plain(job.minutes.value),
+        "memory": job.minutes.basis == "memory",
+        "lost": job.lost_if_missed,
+        "under": [say(one, units=units, names=names) for one in (*job.go, *job.cautions)],
+    }
+
+
+def _jobs_by_week(
+    plan: Plan, codes: Mapping[str, str], units: Units, names: Mapping[str, str]
+) -> list[dict[str, Any]]:
+    plantings = by_key(plan)
+    weeks: dict[date, list[Job]] = {}
+    for job in sorted(plan.jobs, key=lambda one: (one.best, one.key)):
+        first = plan.start + ((job.best - plan.start).days // 7) * _WEEK
+        weeks.setdefault(first, []).append(job)
+    return [
+        {
+            "name": week_name(first),
+            "span": f"{span(first, first + _WEEK - timedelta(days=1))} {first.year}",
+            "hours": plain(round(sum(job.minutes.value for job in jobs) / 60, 1)),
+            "jobs": [_job(job, plantings, codes, units, names) for job in jobs],
+        }
+        for first, jobs in weeks.items()
+    ]
+
+
+def _ground(
+    plan: Plan,
+    beds: Sequence[Bed],
+    groups: Mapping[str, int],
+    shown: date,
+    names: Mapping[str, str],
+) -> dict[str, Any]:
+    on_bed: dict[str, list[dict[str, Any]]] = {}
+    width = {bed.key: bed.width_m for bed in beds}
+    told = []
+    for one in sorted(plan.plantings, key=lambda one: (one.bed, one.start_m, one.key)):
+        if not stands(one, shown) or one.bed not in width:
+            continue
+        on_bed.setdefault(one.bed, []).append(
+            {
+                "from_m": one.start_m,
+                "to_m": one.start_m + one.length_m,
+                "share": round(min(1.0, one.width_m / width[one.bed]), 4),
+                "hatch": groups[one.rotation_group],
+                "label": crop_name(one.crop, names),
+                "variety": one.variety,
+                "status": one.status,
+            }
+        )
+        told.append(f"{one.bed}: {what_grows(one.crop, one.variety, names)}")
+    loose = [bed for bed in beds if bed.x_m is None or bed.y_m is None]
+    placed = ground_drawing(beds, on_bed, _UPRIGHT_MM, _LYING_MM)
+    rows = bed_rows(loose, on_bed, *_UPRIGHT_MM)
+    units = plan.holding.units
+    return {
+        "day": day(shown),
+        "placed": _drawn(placed, units) if placed else None,
+        "rows": [_drawn(sheet, units) for sheet in rows],
+        "alt": say(
+            text("sheet.ground_alt", day=day(shown), list="; ".join(told) or word("sheet.bare"))
+        ),
+    }
+
+
+def _drawn(drawing: Drawing, units: Units) -> dict[str, Any]:
+    """A drawing with its scale bar: the longest round length within 40 mm of paper."""
+    per_mm, unit = convert(drawing.scale / 1000, "m", units)
+    steps = [step * 10.0**power for power in range(-1, 4) for step in (1, 2, 5)]
+    length = max((step for step in steps if step / per_mm <= 40.0), default=steps[0])
+    return {
+        "scale": f"1:{drawing.scale}",
+        "width": drawing.width_mm,
+        "height": drawing.height_mm,
+        "beds": drawing.beds,
+        "lying": drawing.lying,
+        "bar_mm": round(length / per_mm, 3),
+        "bar": f"{plain(length)} {symbol(unit)}",
+    }
+
+
+def _year(
+    plan: Plan,
+    beds: Sequence[Bed],
+    groups: Mapping[str, int],
+    names: Mapping[str, str],
+    climate: Climate | None,
+) -> dict[str, Any]:
+    weeks = [plan.start + number * _WEEK for number in range(plan.weeks)]
+    months = [
+        {"at": number, "name": _month(first)}
+        for number, first in enumerate(weeks)
+        if number == 0 or first.month != weeks[number - 1].month
+    ]
+    rows = year_bars(plan, beds)
+    for row in rows:
+        row["shown"] = shortened(row["name"])
+        for bar in row["bars"]:
+            bar["hatch"] = groups[bar["group"]]
+            bar["label"] = crop_name(bar["crop"], names)
+    middles = [(first + timedelta(days=3)).timetuple().tm_yday for first in weeks]
+    hours = [
+        round(float(day_length_cbm(plan.holding.latitude_deg, middle)), 2) for middle in middles
+    ]
+    told = "; ".join(
+        f"{row['name']}: " + (", ".join(bar["label"] for bar in row["bars"]) or word("sheet.bare"))
+        for row in rows
+    )
+    return {
+        "weeks": plan.weeks,
+        "months": months,
+        "today": round((plan.as_of - plan.start).days / 7, 3),
+        "daylight": hours,
+        "hours": f"{plain(round(min(hours), 1))}–{plain(round(max(hours), 1))} h",
+        "frost": _frost_shares(weeks, climate),
+        "rows": rows,
+        "alt": say(text("sheet.year_alt", season=span(weeks[0], weeks[-1]), list=told)),
+    }
+
+
+def shortened(name: str) -> str:
+    """A bed's name as it fits beside its row."""
+    return name if len(name) <= _LONGEST_NAME else name[: _LONGEST_NAME - 1] + "…"
+
+
+def _month(first: date) -> str:
+    return day(first).split()[-1]
+
+
+def _frost_shares(weeks: Sequence[date], climate: Climate | None) -> list[float]:
+    """For each week the share of the climate's years with a frost in it; empty when not known."""
+    if climate is None:
+        return []
+    shares = []
+    for first in weeks:
+        days = [_column(first + timedelta(days=step)) for step in range(7)]
+        frosts = np.any(climate.tmin[:, days] < 0.0, axis=1)
+        shares.append(round(float(np.mean(frosts)), 4))
+    return shares
+
+
+def _column(when: date) -> int:
+    """Column of a day in the climate's years of 365 days, 29 February read as 28 February."""
+    month, number = (2, 28) if (when.month, when.day) == (2, 29) else (when.month, when.day)
+    return date(2001, month, number).timetuple().tm_yday - 1

@@ -1,0 +1,212 @@
+"""A first whole plan: bed by bed the relaxation is rounded, placed, and solved again for what
+ground is left; then gaps are filled by price."""
+
+from collections import defaultdict
+from collections.abc import Callable
+from dataclasses import replace
+
+import numpy as np
+
+from perennate.planning.allocate.ground import Ground
+from perennate.planning.allocate.judge import Judge
+from perennate.planning.allocate.plant_bed import Wish, plant_bed
+from perennate.planning.allocate.problem import Good, Piece, Problem, Rest
+from perennate.planning.allocate.relax import Relaxed, relax
+
+Dive = Callable[[int], None]
+
+
+def promising(problem: Problem, relaxed: Relaxed, per_group: int, per_good: int) -> list[int]:
+    """Options that the relaxation takes, or prices lowest, with every good represented."""
+    chosen: set[int] = set()
+    for group in range(problem.groups):
+        members = np.flatnonzero(relaxed.group == group)
+        order = members[np.argsort(np.round(relaxed.reduced_cost[members], 7), kind="stable")]
+        chosen.update(int(relaxed.option[k]) for k in order if relaxed.area[k] > 1e-6)
+        chosen.update(int(relaxed.option[k]) for k in order[:per_group])
+        seen: dict[int, int] = defaultdict(int)
+        for k in order:
+            option = int(relaxed.option[k])
+            good = problem.options[option].good
+            if seen[good] < per_good:
+                seen[good] += 1
+                chosen.add(option)
+    return sorted(chosen)
+
+
+def residual(
+    problem: Problem, judge: Judge, ground: Ground, offered: list[int], open_beds: list[int]
+) -> Problem:
+    """What is left to decide: the same aims, each open bed a group of its own, the rest given.
+
+    Its option k is `offered[k]` of the whole problem, its group k is `open_beds[k]`.
+    """
+    harvest = judge.harvest(ground.pieces)
+    goods = tuple(_with_ready(good, harvest[index]) for index, good in enumerate(problem.goods))
+    minutes = np.array(problem.minutes)
+    compost = problem.compost
+    for piece in ground.pieces:
+        area = judge.area(piece)
+        minutes = minutes - judge.tables.minutes[piece.option] * area
+        compost -= problem.options[piece.option].compost * area
+    beds, rests = [], []
+    families = sorted({problem.options[index].family for index in offered} - {-1})
+    for number, bed in enumerate(open_beds):
+        held = tuple(ground.held_boxes(bed))
+        beds.append(replace(problem.beds[bed], group=number, taken=held))
+        for family in families:
+            rests += [
+                Rest(number, family, first, strips, start, end)
+                for first, strips, start, end in ground.held_boxes(bed, family)
+            ]
+    options = []
+    for index in offered:
+        option = problem.options[index]
+        fitness = []
+        for bed in open_beds:
+            fit = option.fitness[problem.beds[bed].group] if bed not in option.refused else 0.0
+            if fit > 0:
+                room = max((length for _, length in ground.runs(bed, option)), default=0)
+                fit = fit if room >= min(option.least_strips, problem.beds[bed].strips) else 0.0
+            fitness.append(fit)
+        options.append(replace(option, fitness=tuple(fitness), refused=frozenset()))
+    return replace(
+        problem,
+        beds=tuple(beds),
+        rests=tuple(rests),
+        options=tuple(options),
+        goods=goods,
+        bench=tuple(np.maximum(bench_left(problem, judge, ground.pieces), 0.0).tolist()),
+        minutes=tuple(np.maximum(minutes, 0.0).tolist()),
+        compost=max(compost, 0.0),
+        groups=len(beds),
+    )
+
+
+def _with_ready(good: Good, harvest: np.ndarray) -> Good:
+    weeks = np.flatnonzero(harvest)
+    added = tuple((int(week), float(harvest[week])) for week in weeks)
+    return replace(good, ready=(*good.ready, *added))
+
+
+def dive(
+    problem: Problem,
+    judge: Judge,
+    ground: Ground,
+    offered: list[int],
+    shares: list[list[int]],
+    effort: float,
+    tell: Dive = lambda number: None,
+) -> float:
+    """Share by share of the beds: solve what is left bed by bed, lay those beds out for good.
+
+    Returns the cost of the first relaxation, which no layout of these beds can undercut.
+    """
+    open_beds = sorted(bed for share in shares for bed in share)
+    first = 0.0
+    for number, share in enumerate(shares):
+        tell(number)
+        left = residual(problem, judge, ground, offered, open_beds)
+        answer = relax(left)
+        first = answer.bound if number == 0 else first
+        wishes: dict[int, list[Wish]] = defaultdict(list)
+        for option, group, area in zip(answer.option, answer.group, answer.area, strict=True):
+            bed = open_beds[group]
+            if area > 1e-6 and bed in share:
+                whole = offered[option]
+                wishes[bed].append(
+                    Wish(
+                        whole,
+                        round(float(area) / problem.beds[bed].strip_m2, 4),
+                        _worth(judge, answer, whole, bed, problem),
+                    )
+                )
+        bench = bench_left(problem, judge, ground.pieces)
+        for bed in share:
+            for piece in plant_bed(ground, bed, wishes[bed], effort):
+                need = judge.tables.bench[piece.option] * judge.area(piece)
+                if (need > bench + 1e-9).any():
+                    continue
+                bench -= need
+                ground.add(piece)
+        open_beds = [bed for bed in open_beds if bed not in share]
+    return first
+
+
+def _worth(judge: Judge, answer: Relaxed, option: int, bed: int, problem: Problem) -> float:
+    """What a strip brings at the relaxation's prices of the harvest, less its own cost."""
+    chosen = problem.options[option]
+    ground = problem.beds[bed]
+    price = answer.harvest_price[chosen.good]
+    gain = judge.tables.made[option] @ price * chosen.fitness[ground.group]
+    return round(float((gain - judge.tables.cost[option]) * ground.strip_m2), 6)
+
+
+def bench_left(problem: Problem, judge: Judge, pieces: list[Piece]) -> np.ndarray:
+    """m2 of bench still free in each week."""
+    left = np.array(problem.bench, float)
+    for piece in pieces:
+        left -= judge.tables.bench[piece.option] * judge.area(piece)
+    return left
+
+
+def fill(problem: Problem, judge: Judge, ground: Ground, rounds: int, beds: list[int]) -> None:
+    """Add the planting that gains most by today's prices until none gains, or `rounds` are up.
+
+    Its size is tried by judging it, doubling from the least piece for as long as that gains.
+    """
+    current = judge.cost(ground.pieces)
+    groups = sorted({problem.beds[bed].group for bed in beds})
+    by_group = {g: [b for b in beds if problem.beds[b].group == g] for g in groups}
+    made = np.array(judge.tables.made)
+    good = np.array([option.good for option in problem.options])
+    fitness = np.array([[option.fitness[g] for g in groups] for option in problem.options])
+    least = np.array([option.least_strips for option in problem.options], float)
+    failed = np.zeros(fitness.shape, bool)
+    for _ in range(rounds):
+        prices = judge.prices(ground.pieces)
+        value = np.einsum("ow,ow->o", made, prices[good])
+        gain = (value[:, None] * fitness - judge.tables.cost[:, None]) * least[:, None]
+        gain = np.where(failed, -1.0, np.round(gain, 6))
+        order = np.argsort(-gain, axis=None, kind="stable")
+        added = False
+        for place in order[:400]:
+            option, column = np.unravel_index(place, gain.shape)
+            if gain[option, column] <= problem.prices.sowing:
+                break
+            piece = _largest_gain(
+                problem, judge, ground, int(option), by_group[groups[column]], current
+            )
+            if piece is None:
+                failed[option, column] = True
+                continue
+            ground.add(piece)
+            current = judge.cost(ground.pieces)
+            added = True
+            break
+        if not added:
+            return
+
+
+def _largest_gain(
+    problem: Problem, judge: Judge, ground: Ground, option: int, beds: list[int], current: float
+) -> Piece | None:
+    """The size that lowers the cost most, tried at one, two, four ... least pieces."""
+    least = problem.options[option].least_strips
+    longest = max(problem.beds[bed].strips for bed in beds)
+    piece = ground.best_place(option, least, beds)
+    if piece is None:
+        return None
+    left = bench_left(problem, judge, ground.pieces)
+    best: tuple[float, Piece] | None = None
+    size = least
+    while piece is not None and size <= longest:
+        if (judge.tables.bench[option] * judge.area(piece) > left + 1e-9).any():
+            break
+        cost = round(judge.cost([*ground.pieces, piece]), 6)
+        if cost >= (best[0] if best else current - 1e-6):
+            break
+        best = (cost, piece)
+        size *= 2
+        piece = ground.best_place(option, size, beds)
+    return best[1] if best else None

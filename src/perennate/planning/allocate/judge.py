@@ -1,0 +1,152 @@
+"""What a set of pieces is worth: the larder's best use of exactly what they bring.
+
+The judge knows nothing of how the pieces were found. It keeps one programme and changes only
+what is harvested, so that judging again is a short step from the last answer.
+"""
+
+from dataclasses import dataclass
+
+import numpy as np
+
+from perennate.planning.allocate.larder import Larder, add_larder, ready_by_week
+from perennate.planning.allocate.problem import DietAim, Judged, Piece, Problem
+from perennate.planning.allocate.program import Answer, Floats, Program, read_answer, solver
+from perennate.planning.allocate.relax import OVERTIME, option_cost
+
+
+@dataclass(frozen=True)
+class Tables:
+    """Each option's numbers as arrays, for one m2 in a group of fitness 1."""
+
+    made: tuple[Floats, ...]
+    """(weeks,) amounts of the option's own good."""
+    minutes: tuple[Floats, ...]
+    bench: tuple[Floats, ...]
+    cost: Floats
+
+
+def tables(problem: Problem) -> Tables:
+    made, minutes, bench = [], [], []
+    for option in problem.options:
+        row = np.zeros(problem.weeks)
+        for week, amount in option.made:
+            row[week] += amount
+        made.append(row)
+        row = np.zeros(problem.weeks)
+        for week, amount in option.minutes:
+            if 0 <= week < problem.weeks:
+                row[week] += amount
+        row[option.start : option.end] += problem.upkeep
+        minutes.append(row)
+        row = np.zeros(problem.weeks)
+        if option.bench is not None:
+            row[max(option.bench[0], 0) : option.bench[1]] = option.bench[2]
+        bench.append(row)
+    cost = np.array([option_cost(option, problem) for option in problem.options])
+    return Tables(tuple(made), tuple(minutes), tuple(bench), cost)
+
+
+class Judge:
+    """Judges sets of pieces of one problem, one after another."""
+
+    def __init__(self, problem: Problem) -> None:
+        self.problem = problem
+        self.tables = tables(problem)
+        program = Program()
+        self._larder: Larder = add_larder(program, problem)
+        self._ready = ready_by_week(problem)
+        self._highs = solver(solver="simplex")
+        self._highs.passModel(program.model())
+        self._picking = np.array([good.minutes_per_unit for good in problem.goods])
+        self._given: Floats | None = None
+        self._answer: Answer | None = None
+
+    def area(self, piece: Piece) -> float:
+        return piece.strips * self.problem.beds[piece.bed].strip_m2
+
+    def harvest(self, pieces: list[Piece]) -> Floats:
+        """What the pieces bring, shape (goods, weeks)."""
+        total = np.zeros((len(self.problem.goods), self.problem.weeks))
+        for piece in pieces:
+            option = self.problem.options[piece.option]
+            fitness = option.fitness[self.problem.beds[piece.bed].group]
+            total[option.good] += self.tables.made[piece.option] * (fitness * self.area(piece))
+        return np.round(total, 6)
+
+    def use(self, given: Floats) -> Answer:
+        """The larder's best answer for this harvest."""
+        if self._given is not None and self._answer is not None:
+            if np.array_equal(given, self._given):
+                return self._answer
+            changed = np.flatnonzero((given != self._given).ravel())
+        else:
+            changed = np.arange(given.size)
+        rows = self._larder.harvest_rows.ravel()[changed].astype(np.int32)
+        amounts = (given + self._ready).ravel()[changed]
+        self._highs.changeRowsBounds(len(rows), rows, amounts, amounts)
+        self._highs.run()
+        self._given, self._answer = given, read_answer(self._highs)
+        return self._answer
+
+    def prices(self, pieces: list[Piece]) -> Floats:
+        """What one more unit of each good in each week is worth now, shape (goods, weeks)."""
+        answer = self.use(self.harvest(pieces))
+        return -answer.row_duals[self._larder.harvest_rows]
+
+    def cost(self, pieces: list[Piece]) -> float:
+        """Unmet value plus ground, work, compost, sowings and overtime."""
+        answer = self.use(self.harvest(pieces))
+        return answer.objective + self._larder.constant + self._own_cost(pieces)[0]
+
+    def _own_cost(self, pieces: list[Piece]) -> tuple[float, float, float]:
+        problem, prices = self.problem, self.problem.prices
+        minutes = self.harvest(pieces) + self._ready
+        spent = self._picking @ minutes
+        bench = np.zeros(problem.weeks)
+        cost = prices.sowing * len(pieces)
+        for piece in pieces:
+            area = self.area(piece)
+            cost += self.tables.cost[piece.option] * area
+            spent = spent + self.tables.minutes[piece.option] * area
+            bench += self.tables.bench[piece.option] * area
+        over = float(np.maximum(spent - np.array(problem.minutes), 0.0).sum())
+        over_bench = float(np.maximum(bench - np.array(problem.bench), 0.0).max(initial=0.0))
+        return float(cost + over * prices.minute * OVERTIME), over, over_bench
+
+    def judged(self, pieces: list[Piece]) -> Judged:
+        """The whole judgement, for the plan."""
+        problem, larder = self.problem, self._larder
+        answer = self.use(self.harvest(pieces))
+        cost, over_minutes, over_bench = self._own_cost(pieces)
+        met = []
+        for aim, columns in zip(problem.amounts, larder.served, strict=True):
+            wanted = aim.total if aim.total is not None else sum(aim.weekly)
+            got = float(answer.columns[columns].sum())
+            met.append(min(1.0, got / wanted) if wanted > 0 else 1.0)
+        used = np.round(answer.columns[larder.used], 4)
+        stored = np.round(answer.columns[larder.stored], 4)
+        lost = np.round(answer.columns[larder.lost].sum(axis=1), 4)
+        return Judged(
+            answer.objective + larder.constant + cost,
+            tuple(met),
+            self._diet_met(answer, problem.diet),
+            tuple(map(tuple, used.tolist())),
+            tuple(map(tuple, stored.tolist())),
+            tuple(lost.tolist()),
+            over_minutes,
+            over_bench,
+        )
+
+    def _diet_met(self, answer: Answer, diet: DietAim | None) -> tuple[float, float, float]:
+        if diet is None:
+            return 0.0, 0.0, 0.0
+        weeks = diet.last - diet.first
+        found = []
+        for columns, wanted in (
+            (self._larder.energy, diet.energy * weeks),
+            (self._larder.protein, diet.protein * weeks),
+            (self._larder.groups, sum(diet.groups) * weeks),
+        ):
+            got = float(answer.columns[columns].sum()) if len(columns) else 0.0
+            found.append(min(1.0, got / wanted) if wanted > 0 else 0.0)
+        return found[0], found[1], found[2]

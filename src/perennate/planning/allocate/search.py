@@ -1,0 +1,137 @@
+"""From a problem to placed pieces with a bound: relax, lay out, fill, improve."""
+
+from collections.abc import Callable
+from dataclasses import dataclass
+
+from perennate.planning.allocate.build import dive, fill, promising
+from perennate.planning.allocate.ground import Ground
+from perennate.planning.allocate.improve import Improver, neighbourhoods
+from perennate.planning.allocate.judge import Judge
+from perennate.planning.allocate.problem import Judged, Piece, Problem
+from perennate.planning.allocate.relax import Relaxed, relax
+
+Progress = Callable[[str, float], None]
+
+
+@dataclass(frozen=True, slots=True)
+class Effort:
+    """How long to look. `shares`: in how many turns the beds are laid out; `layout`: CP-SAT's
+    deterministic time for one bed; `steps` of improvement; `enough_gap` ends the search."""
+
+    shares: int
+    layout: float
+    fill_rounds: int
+    steps: int
+    beds_at_once: int
+    enough_gap: float
+
+
+EFFORTS = {
+    "quick": Effort(4, 0.02, 40, 0, 2, 0.02),
+    "usual": Effort(6, 0.05, 100, 24, 2, 0.01),
+    "thorough": Effort(10, 0.2, 400, 200, 3, 0.003),
+}
+
+
+@dataclass(frozen=True, slots=True)
+class Found:
+    """The pieces, what they are worth, and how near the bound they come at each stage."""
+
+    pieces: tuple[Piece, ...]
+    judged: Judged
+    relaxed: Relaxed
+    bound: float
+    gap_before_placing: float
+    """Of the bed-by-bed relaxation: what is lost by deciding bed by bed at all."""
+    gap_after_placing: float
+    gap: float
+    closed: bool
+    steps: int
+
+
+def gap_of(cost: float, bound: float, problem: Problem) -> float:
+    """(cost as placed - bound) / value of the aims met; 0 when nothing can be met."""
+    met = problem.value - min(cost, problem.value)
+    if problem.value - bound <= 1e-9:
+        return 0.0
+    if met <= 1e-9:
+        return 1.0
+    return max(0.0, (cost - bound) / met)
+
+
+def search(
+    problem: Problem,
+    effort: Effort,
+    seed: int = 0,
+    fixed: tuple[Piece, ...] = (),
+    before: tuple[Piece, ...] = (),
+    progress: Progress | None = None,
+) -> Found:
+    """Find pieces. `fixed` stay as they are; `before` is the previous plan's, kept unless
+    something cheaper is found. Raises NoAnswer when the relaxation cannot be solved."""
+    tell = progress or (lambda stage, share: None)
+    tell("bound", 0.0)
+    relaxed = relax(problem)
+    judge = Judge(problem)
+    ground = Ground(problem)
+    for piece in (*fixed, *before):
+        ground.add(piece)
+    all_beds = list(range(len(problem.beds)))
+    offered = promising(problem, relaxed, 60, 4)
+    bedwise = relaxed.bound
+    if not before and problem.options:
+        order = [bed for part in neighbourhoods(problem, 1, seed) for bed in part]
+        shares = [sorted(order[i :: effort.shares]) for i in range(effort.shares)]
+        shares = [share for share in shares if share]
+        bedwise = dive(
+            problem,
+            judge,
+            ground,
+            offered,
+            shares,
+            effort.layout,
+            lambda number: tell("place", 0.1 + 0.4 * number / len(shares)),
+        )
+    tell("fill", 0.5)
+    fill(problem, judge, ground, effort.fill_rounds, all_beds)
+    filled = gap_of(judge.cost(ground.pieces), relaxed.bound, problem)
+    improver = Improver(problem, judge, ground, offered, fixed, effort.layout)
+    done, idle, turn, closed = 0, 0, 0, filled <= effort.enough_gap
+    while done < effort.steps and not closed and all_beds and problem.options:
+        sets = neighbourhoods(problem, effort.beds_at_once, seed + turn)
+        turn += 1
+        for beds in sets[: effort.steps - done]:
+            done += 1
+            idle = 0 if improver.step(beds) else idle + 1
+            tell("improve", 0.5 + 0.5 * done / effort.steps)
+            closed = gap_of(improver.cost, relaxed.bound, problem) <= effort.enough_gap
+            if closed:
+                break
+        if idle >= 2 * len(sets):
+            break
+    _drop_useless(judge, ground, set(fixed))
+    pieces = tuple(sorted(ground.pieces))
+    judged = judge.judged(list(pieces))
+    return Found(
+        pieces,
+        judged,
+        relaxed,
+        relaxed.bound,
+        gap_of(bedwise, relaxed.bound, problem),
+        filled,
+        gap_of(judged.cost, relaxed.bound, problem),
+        closed,
+        done,
+    )
+
+
+def _drop_useless(judge: Judge, ground: Ground, fixed: set[Piece]) -> None:
+    """Take out plantings without which the plan is no worse."""
+    cost = judge.cost(ground.pieces)
+    for piece in sorted(ground.pieces):
+        if piece in fixed:
+            continue
+        lower = judge.cost([other for other in ground.pieces if other != piece])
+        if lower <= cost - 1e-9:
+            ground.remove(piece)
+            cost = lower

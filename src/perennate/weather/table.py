@@ -1,0 +1,221 @@
+"""Bytes of a table into named text columns, and text into numbers and days, a column at a time.
+
+Nothing here knows what a weather file is; rows are counted as a person sees them in an editor.
+"""
+
+import re
+from collections.abc import Sequence
+from dataclasses import dataclass
+from typing import Literal
+
+import numpy as np
+import polars as pl
+from numpy.typing import NDArray
+
+from perennate.terms import BadInput, Problem
+
+Floats = NDArray[np.float64]
+Bools = NDArray[np.bool_]
+Days = NDArray[np.datetime64]
+DateOrder = Literal["day first", "month first"]
+
+MISSING_WORDS = frozenset(
+    ("", "-", "--", "---", "na", "n/a", "nan", "null", "none", "m", "missing", ".", "*", "\u2013")
+)
+_SPACES = "[\\s\u00a0\u202f\u2009]"
+_MONTHLY = (
+    r"^(\d{4}[-/.]\d{1,2}|\d{1,2}[-/.]\d{4}|\d{4}|\p{L}{3,}\.?[- ]?\d{2,4}|\d{4}[- ]?\p{L}{3,})$"
+)
+_FIRST_DAY, _LAST_DAY = np.datetime64("1700-01-01"), np.datetime64("2300-01-01")
+_SHOWN = 20
+
+
+@dataclass(frozen=True)
+class Table:
+    """Text columns under their names as the file has them; `first_row` is the row of the first
+    line of data."""
+
+    file: str
+    columns: dict[str, pl.Series]
+    first_row: int
+
+    def row(self, index: int) -> int:
+        return self.first_row + index
+
+    def first(self, column: str | None) -> str:
+        """The first cell of a column, stripped; empty where there is none."""
+        cells = None if column is None else self.columns.get(column)
+        return "" if cells is None or not len(cells) else (cells[0] or "").strip()
+
+    def problems(self, column: str, faulty: Bools, expected: str) -> list[Problem]:
+        """One problem for each faulty cell, as far as a person would read on."""
+        at = np.flatnonzero(faulty)
+        cells = self.columns[column]
+        found = [
+            Problem(self.file, self.row(i), column, repr(cells[i]), expected)
+            for i in at[:_SHOWN].tolist()
+        ]
+        if at.size > _SHOWN:
+            more = f"{at.size - _SHOWN} more cells like these"
+            found.append(Problem(self.file, None, column, more, expected))
+        return found
+
+
+def decoded(data: bytes, file: str) -> bytes:
+    """The file as UTF-8 without byte order mark; UTF-16 and Windows-1252 are turned into it."""
+    if data.startswith((b"\xff\xfe", b"\xfe\xff")):
+        data = data.decode("utf-16", errors="replace").encode()
+    elif data.startswith(b"\xef\xbb\xbf"):
+        data = data[3:]
+    if not data.isascii():
+        try:
+            data.decode("utf-8")
+        except UnicodeDecodeError:
+            data = data.decode("cp1252", errors="replace").encode()
+    if not data.strip():
+        raise BadInput([Problem(file, None, None, "an empty file", "daily weather")])
+    return data
+
+
+def line_at(data: bytes, start: int) -> tuple[str, int]:
+    """The line that begins at `start`, and where the next one begins."""
+    end = data.find(b"\n", start)
+    end = len(data) if end < 0 else end
+    return data[start:end].decode().rstrip("\r"), min(end + 1, len(data))
+
+
+def separator_of(line: str) -> str:
+    """The character that parts the fields of a header line."""
+    bare = re.sub(r'"[^"]*"', "", line)
+    return max(",;\t|", key=bare.count)
+
+
+def fields_of(line: str, separator: str) -> list[str]:
+    """The fields of one line, unquoted and stripped."""
+    text = line.encode()
+    frame = pl.read_csv(text, separator=separator, has_header=False, infer_schema=False)
+    return [(cell or "").strip() for cell in frame.row(0)]
+
+
+def read_table(
+    data: bytes,
+    file: str,
+    start: int,
+    wanted: Sequence[str] | None = None,
+    end: int | None = None,
+) -> Table:
+    """The table whose header line begins at `start`; only the `wanted` columns are read.
+
+    Raises BadInput when the bytes hold no table there.
+    """
+    header, body = line_at(data, start)
+    separator = separator_of(header)
+    names = fields_of(header, separator)
+    twice = sorted({name for name in names if name and names.count(name) > 1})
+    keep = [i for i, name in enumerate(names) if wanted is None or name in wanted]
+    if twice and any(names[i] in twice for i in keep):
+        found = f"columns named twice: {', '.join(twice)}"
+        raise BadInput([Problem(file, None, None, found, "each column once")])
+    first_row = data.count(b"\n", 0, body) + 1
+    rows = data[body:end]
+    if not keep or not rows.strip():
+        columns = {names[i]: pl.Series(names[i], [], dtype=pl.String) for i in keep}
+        return Table(file, columns, first_row)
+    try:
+        frame = pl.read_csv(
+            rows,
+            separator=separator,
+            has_header=False,
+            infer_schema=False,
+            truncate_ragged_lines=True,
+            schema={f"c{i}": pl.String for i in range(len(names))},
+            columns=keep,
+        )
+    except pl.exceptions.PolarsError as error:
+        fault = Problem(file, None, None, str(error).splitlines()[0], "a table of text")
+        raise BadInput([fault]) from error
+    return Table(file, {names[i]: frame[f"c{i}"] for i in keep}, first_row)
+
+
+def number(cell: object) -> float | None:
+    """One cell as a number, None where it is none."""
+    try:
+        value = float(str(cell))
+    except ValueError:
+        return None
+    return value if np.isfinite(value) else None
+
+
+def numbers(column: pl.Series) -> tuple[Floats, Bools | None]:
+    """The column as numbers, NaN where missing, and which cells are neither (None: no cell).
+
+    Takes decimal commas, blanks around, a degree sign or unit behind is not taken.
+    """
+    values = column.cast(pl.Float64, strict=False)
+    faulty: Bools | None = None
+    if values.null_count() > column.null_count():
+        text = column.str.replace_all(_SPACES, "").str.replace(",", ".", literal=True)
+        text = text.str.replace("\u2212", "-", literal=True)
+        values = text.cast(pl.Float64, strict=False)
+        left = values.is_null() & text.is_not_null()
+        if left.any():
+            missing = text.str.to_lowercase().is_in(list(MISSING_WORDS))
+            odd = (left & ~missing).to_numpy()
+            faulty = odd if odd.any() else None
+    return np.array(values.to_numpy(), dtype=np.float64), faulty
+
+
+@dataclass(frozen=True)
+class DayColumn:
+    """Days (NaT where there is none), and which cells are no day or stand for a whole month."""
+
+    days: Days
+    faulty: Bools
+    monthly: Bools
+    order_unknown: bool = False
+
+
+def days(column: pl.Series, order: DateOrder | None = None) -> DayColumn:
+    """The column as days.
+
+    Takes yyyy-mm-dd, yyyy/mm/dd, yyyymmdd, dd.mm.yyyy, and d/m/yyyy or m/d/yyyy where a day
+    above 12 in the column, or `order`, tells which; a time of day behind is left off.
+    """
+    found = column.str.to_date("%Y-%m-%d", strict=False)
+    nothing = np.zeros(len(column), dtype=np.bool_)
+    if found.null_count() == 0:
+        return _within(found, nothing, nothing, column)
+    text = column.str.replace(r"[T ]\d{1,2}:\d{2}.*$", "").str.strip_chars()
+    text = text.str.replace_all("/", "-", literal=True).str.replace_all(".", "-", literal=True)
+    blank = text.is_null() | (text == "")
+    slashed = ~blank & text.str.contains(r"^\d{1,2}-\d{1,2}-\d{4}$")
+    unknown = False
+    if slashed.any():
+        dotted = column.str.contains(".", literal=True)
+        first = text.str.extract(r"^(\d{1,2})-").cast(pl.Int64, strict=False)
+        second = text.str.extract(r"^\d{1,2}-(\d{1,2})-").cast(pl.Int64, strict=False)
+        day_first = bool((slashed & (dotted | (first > 12))).any())
+        month_first = bool((slashed & ~dotted & (second > 12)).any())
+        if order is not None:
+            day_first, month_first = order == "day first", order == "month first"
+        unknown = day_first == month_first
+        written = "%m-%d-%Y" if month_first else "%d-%m-%Y"
+        other = text.set(~slashed, None).str.to_date(written, strict=False)
+    else:
+        other = pl.Series([None] * len(column), dtype=pl.Date)
+    dashed = text.str.to_date("%Y-%m-%d", strict=False)
+    packed = text.set(~(text.str.contains(r"^\d{8}$").fill_null(False)), None)
+    packed = packed.str.to_date("%Y%m%d", strict=False)
+    found = other.zip_with(slashed, dashed.zip_with(dashed.is_not_null(), packed))
+    monthly = found.is_null() & ~blank & text.str.contains(_MONTHLY).fill_null(False)
+    return _within(found, blank.to_numpy(), monthly.to_numpy(), column, unknown)
+
+
+def _within(
+    found: pl.Series, blank: Bools, monthly: Bools, column: pl.Series, unknown: bool = False
+) -> DayColumn:
+    values = np.array(found.to_numpy(), dtype="datetime64[D]")
+    with np.errstate(invalid="ignore"):
+        outside = ~((values >= _FIRST_DAY) & (values < _LAST_DAY))
+    values[outside] = np.datetime64("NaT")
+    return DayColumn(values, outside & ~blank & ~monthly, monthly, unknown)
