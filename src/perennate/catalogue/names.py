@@ -19,10 +19,14 @@ def plain_name(name: str) -> str:
     >>> plain_name("Mâche"), plain_name("Brassica oleracea Capitata Group")
     ('mache', 'brassica oleracea capitata')
     """
-    opened = unicodedata.normalize("NFC", name).translate(_OPENED).translate(_DROPPED)
-    letters = unicodedata.normalize("NFKD", opened)
-    bare = "".join(letter for letter in letters if not unicodedata.combining(letter))
-    return " ".join(word for word in bare.casefold().split() if word != "group")
+    letters = _bare(_bare(name).casefold())
+    opened = letters.translate(_OPENED).translate(_DROPPED)
+    return " ".join(word for word in opened.split() if word != "group")
+
+
+def _bare(name: str) -> str:
+    letters = unicodedata.normalize("NFKD", name)
+    return "".join(letter for letter in letters if not unicodedata.combining(letter))
 
 
 def find_crop(catalogue: Catalogue, name: str) -> Crop | None:

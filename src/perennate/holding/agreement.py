@@ -2,9 +2,10 @@
 
 from collections.abc import Callable, Iterator, Mapping
 
+from perennate.catalogue.figures import FIGURES
 from perennate.holding.cells import nearest
 from perennate.holding.lots import first_overdraft, smallest_unit
-from perennate.holding.model import Bed, HandPlanting, Lot, LotMove
+from perennate.holding.model import Aim, Bed, HandPlanting, Lot, LotMove, Person
 from perennate.holding.rows import Row, Table
 from perennate.terms import Problem
 
@@ -13,8 +14,6 @@ PLACES = ("nursery", "store", "holding")
 
 _TABLE_OF_PLACE = ("beds", "trees", "limbs", "lots", "plantings")
 _ROUNDING_M = 1e-6
-
-Numbered = Mapping[int, object]
 
 
 def table_problems(tables: Mapping[str, Table]) -> list[Problem]:
@@ -70,7 +69,7 @@ def _places(tables: Mapping[str, Table]) -> Iterator[Problem]:
 
 
 def _guess(name: str, keys: frozenset[str]) -> str:
-    near = nearest(name, keys)
+    near = nearest(name, keys, 0.5)
     return f"; did you mean {' or '.join(near)}?" if near else ""
 
 
@@ -124,10 +123,20 @@ def _lot(row: Row) -> Iterator[Fault]:
         yield "amount", f'"{amount:g}"', f"a whole number of {unit}"
 
 
+def _own_value(row: Row) -> Iterator[Fault]:
+    figure, unit = row.text("figure"), row.text("unit")
+    if figure not in FIGURES:
+        expected = f"the name of a figure of the catalogue{_guess(figure, frozenset(FIGURES))}"
+        yield "figure", f'"{figure}"', expected
+    elif unit != FIGURES[figure]:
+        yield "unit", f'"{unit}"', f"{FIGURES[figure]}, the unit of {figure} in the catalogue"
+
+
 _CHECKS: Mapping[str, Callable[[Row], Iterator[Fault]]] = {
     "aims": _aim,
     "plantings": _planting,
     "lots": _lot,
+    "own_values": _own_value,
 }
 
 
@@ -149,6 +158,18 @@ def planting_problems(
             expected = f"a place within its {bed.length_m:g} m"
             problems.append(Problem(file, row, column, found, expected))
     return problems
+
+
+def household_problems(
+    file: str, aims: Mapping[int, Aim], people: tuple[Person, ...]
+) -> list[Problem]:
+    """Aims for a household, by their row, where it is not said who is in it."""
+    expected = "a part [[people]] in the settings for each person, so that their needs are known"
+    return [
+        Problem(file, row, "kind", '"household", but no people', expected)
+        for row, aim in aims.items()
+        if aim.kind == "household" and not people
+    ]
 
 
 def account_problems(

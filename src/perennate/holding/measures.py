@@ -54,7 +54,7 @@ def measured(cell: Cell, unit_cell: Cell, table: str, kind: str, reading: Readin
 
 def _allowed(table: str, kind: str) -> tuple[str, ...]:
     if table == "aims":
-        return AIM_UNITS.get(kind, tuple(unit for units in AIM_UNITS.values() for unit in units))
+        return AIM_UNITS.get(kind, ("kg", "share", "plants", "g", "m2"))
     return {"lots": _LOT_UNITS, "lot_moves": _MOVE_UNITS}.get(table, _RECORD_UNITS)
 
 

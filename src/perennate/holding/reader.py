@@ -5,7 +5,12 @@ from collections.abc import Callable, Mapping
 from pathlib import Path
 from typing import Any
 
-from perennate.holding.agreement import account_problems, planting_problems, table_problems
+from perennate.holding.agreement import (
+    account_problems,
+    household_problems,
+    planting_problems,
+    table_problems,
+)
 from perennate.holding.cells import Reading, nearest
 from perennate.holding.model import (
     Aim,
@@ -130,6 +135,9 @@ def _holding(
     parts: dict[str, Any] = {}
     if settings is not None:
         parts = parts_of(settings)
+        if "aims" in tables:
+            file_of_aims = tables["aims"].file
+            problems += household_problems(file_of_aims, made["aims"], parts["people"])
         for name in ("eats", "processes"):
             said = getattr(settings.food, name)
             parts[name], wrong = _crops(said, name, file, row_of, find, suggest)
@@ -137,7 +145,8 @@ def _holding(
         parts["weather_files"], wrong = _weather(settings, folder, look_around, file, row_of)
         problems += wrong
     if problems:
-        raise BadInput(problems)
+        files = list(dict.fromkeys(problem.file for problem in problems))
+        raise BadInput(sorted(problems, key=lambda one: (files.index(one.file), one.row or 0)))
     parts |= {name: tuple(rows.values()) for name, rows in made.items()}
     return Holding(**parts)
 

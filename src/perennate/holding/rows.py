@@ -86,7 +86,7 @@ def read_rows(
     for number, cells in sheet.rows:
         row, found = _row(sheet.file, number, cells, columns, schema, reading, find, suggest)
         width = len(sheet.header)
-        if any(cell not in (None, "") for cell in cells[width:]):
+        if len(cells) > width:
             found = [
                 Problem(
                     sheet.file,
@@ -179,9 +179,10 @@ def _row(
         for column in columns
     }
     units = {column.field.unit_column for column in columns} - {""}
+    by_kind = "kind" in written
     for column in columns:
         field, cell = column.field, written[column.field.name]
-        if field.name in units:
+        if field.name in units or (field.unit_column and by_kind and "kind" not in values):
             continue
         try:
             if field.unit_column:

@@ -33,7 +33,7 @@ def season_pdf(
 ) -> bytes:
     """The sheets: aims and the next weeks; ground; year; jobs by week; what to get.
 
-    Tagged, with a sentence for every picture. Letter paper for US units, else A4. `climate` adds
+    PDF/UA-1: tagged, with a sentence for every picture. Letter paper for US units, else A4. `climate` adds
     the hatching for frost above the year.
     """
     data = json.dumps(sheet_data(plan, holding, names or {}, climate), ensure_ascii=False)
@@ -42,13 +42,24 @@ def season_pdf(
         source = Path(folder) / "season.typ"
         source.write_bytes(files("perennate.outputs").joinpath("season.typ").read_bytes())
         (Path(folder) / "season.json").write_text(data, encoding="utf-8")
-        return typst.compile(
-            str(source),
-            root=folder,
-            format="pdf",
-            ignore_system_fonts=not _needs_more_fonts(data),
-            timestamp=int(made.timestamp()),
-        )
+        bare = not _needs_more_fonts(data)
+        stamp = int(made.timestamp())
+        try:
+            return _compiled(source, bare, stamp, ["ua-1"])
+        except typst.TypstError:
+            # PDF/UA forbids a letter that no font holds; a sheet with a gap is better than none
+            return _compiled(source, bare, stamp, [])
+
+
+def _compiled(source: Path, bare: bool, stamp: int, standards: list[typst.PDFStandard]) -> bytes:
+    return typst.compile(
+        str(source),
+        root=str(source.parent),
+        format="pdf",
+        ignore_system_fonts=bare,
+        timestamp=stamp,
+        pdf_standards=standards,
+    )
 
 
 def _needs_more_fonts(data: str) -> bool:

@@ -25,6 +25,8 @@ COVER_CHANCE = 0.05
 STATION_CM = 40
 """From this spacing on seed is sown at stations, not in drills; memory."""
 LARGE_SEED_PER_G = 20
+CLOSEST_DRILLS_M = 0.15
+"""Drills closer than this are not worked one by one but as bands; memory."""
 FEED_AFTER_DAYS = 35
 THREAD_DAYS = (10, 24, 45)
 """Days after emergence at which weeds are hoed at the thread stage; common practice, memory."""
@@ -139,7 +141,8 @@ def _sow(planting: PlannedPlanting, crop: Crop, setting: Setting) -> Step:
 
 
 def row_metres(planting: PlannedPlanting) -> float:
-    return planting.rows * planting.length_m
+    """Metres of drill to draw, sow, thin or earth up; rows closer than that are worked as bands."""
+    return min(planting.rows * planting.length_m, planting.area_m2 / CLOSEST_DRILLS_M)
 
 
 def _drill_tasks(planting: PlannedPlanting, crop: Crop) -> tuple[Task, ...]:

@@ -16,8 +16,10 @@ Ints = NDArray[np.int64]
 
 def stretch(first: date, last: date) -> Ints:
     """Indices of the days from `first` to `last`, both counted, at most one year of them."""
-    days = min((last - first).days + 1, 365)
-    return np.array([day_index(first + timedelta(day)) for day in range(days)], dtype=np.int64)
+    start = day_index(first)
+    if (last - first).days >= 364:
+        return (start + np.arange(365)) % 365
+    return (start + np.arange((day_index(last) - start) % 365 + 1)) % 365
 
 
 def chance_of_night(climate: Climate, first: date, last: date, limit_c: float) -> float:

@@ -36,6 +36,14 @@ INPUTS = (
 )
 
 
+_NUTRIENTS = {
+    "calcium": "calcium",
+    "iron": "iron",
+    "vitamin_a": "vitamin A",
+    "vitamin_c": "vitamin C",
+}
+
+
 @dataclass(frozen=True, slots=True)
 class Dish:
     """One crop's part: energy wanted and reached per year, kilograms grown and eaten, ground."""
@@ -283,7 +291,7 @@ def _covered(eaters: list[Eater], dishes: list[Dish], need: float) -> list[Answe
     known = [intake for intake in intakes if intake is not None]
     if len(known) < len(eaters):
         return answers
-    for name in ("calcium", "iron", "vitamin_a", "vitamin_c"):
+    for name in _NUTRIENTS:
         brought = _per_day(dishes, name)
         if brought is None:
             continue
@@ -292,14 +300,14 @@ def _covered(eaters: list[Eater], dishes: list[Dish], need: float) -> list[Answe
         wanted = sum(getattr(intake, name) for intake in known)
         told = text(
             "reckoner.food.intake",
-            nutrient=name.replace("_", " "),
+            nutrient=_NUTRIENTS[name],
             brought=brought,
             wanted=wanted,
             unit="ug" if name == "vitamin_a" else "mg",
         )
         answers.append(
             Answer(
-                f"{name.replace('_', ' ')} covered",
+                f"{_NUTRIENTS[name]} covered",
                 brought / wanted,
                 None,
                 None,

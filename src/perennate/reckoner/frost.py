@@ -67,7 +67,7 @@ def frost_dates_of(
     if no_frost == "yes":
         if remembered:
             raise refuse(NAME, "no_frost", "yes", "no, where frosts are remembered")
-        return [_no_frost(text("reckoner.frost.none"))]
+        return [_no_frost(("given",), text("reckoner.frost.none"))]
     if not remembered:
         if latitude is None:
             expected = "a last or a first frost, a latitude, or no_frost=yes"
@@ -188,12 +188,12 @@ def _from_climate(climate: Climate) -> list[Answer]:
                 )
             )
     if all(day is None for pair in found.values() for day in pair):
-        return [_no_frost(told(climate), text("reckoner.frost.none"))]
+        return [_no_frost(("memory",), told(climate), text("reckoner.frost.none"))]
     return answers
 
 
-def _no_frost(*working: Text) -> Answer:
-    return Answer("frost", "none", None, None, "", working, ("given",))
+def _no_frost(sources: tuple[str, ...], *working: Text) -> Answer:
+    return Answer("frost", "none", None, None, "", working, sources)
 
 
 def _shown(index: int | None) -> str | None:

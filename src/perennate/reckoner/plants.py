@@ -8,12 +8,13 @@ from perennate.science.spacing import (
     LAYOUTS,
     Layout,
     closeness,
+    equal_density_spacing,
     plants_in_bed,
     plants_per_m2,
     row_distance,
     rows_in_bed,
 )
-from perennate.terms import Text, text
+from perennate.terms import Estimate, Text, text
 
 Rows = Literal["better", "along", "across"]
 INPUTS = (
@@ -42,7 +43,7 @@ def plants_in_a_bed(
     The spacing is the crop's close spacing where none is given, and its range gives the spread;
     the margin is half a spacing where none is given.
     """
-    usual = crop.figure("spacing_close") if crop is not None else None
+    usual, from_rows = _usual_spacing(crop)
     if spacing is not None:
         apart, wide, close = spacing, spacing, spacing
     elif usual is not None:
@@ -55,7 +56,8 @@ def plants_in_a_bed(
     if crop is not None and usual is not None:
         sources.append(usual.source)
         shared.append(
-            text(
+            from_rows
+            or text(
                 "reckoner.plants.usual",
                 crop=crop.key,
                 low=usual.low,
@@ -109,6 +111,34 @@ def plants_in_a_bed(
             )
         )
     return answers
+
+
+def _usual_spacing(crop: Crop | None) -> tuple[Estimate | None, Text | None]:
+    """The crop's close spacing [cm], else the one that holds as many plants as its rows do."""
+    if crop is None:
+        return None, None
+    close = crop.figure("spacing_close")
+    row, in_row = crop.figure("row_spacing"), crop.figure("in_row_spacing")
+    if close is not None or row is None or in_row is None:
+        return close, None
+    value, low, high = (
+        float(equal_density_spacing(row_cm, in_row_cm, "offset"))
+        for row_cm, in_row_cm in (
+            (row.value, in_row.value),
+            (row.low, in_row.low),
+            (row.high, in_row.high),
+        )
+    )
+    told = text(
+        "reckoner.plants.from_rows",
+        crop=crop.key,
+        row=row.value,
+        in_row=in_row.value,
+        spacing=value,
+        basis=in_row.basis,
+    )
+    source = row.source if row.source == in_row.source else f"{row.source};{in_row.source}"
+    return Estimate(value, low, high, "cm", source, in_row.basis), told
 
 
 def _count(

@@ -56,6 +56,8 @@ def seed_to_sow(
     average = ceil(plants / chain.mean - 1e-9)
     working.append(text("reckoner.seed.average", plants=plants, share=chain.mean, seeds=average))
     working.append(text("reckoner.seed.sure", plants=plants, surety=sure, seeds=seeds))
+    surest = max(sure, 0.99)
+    working.append(text("reckoner.seed.spread", surety=surest))
     few, middle, many = spread_of_success(seeds, chain)
     sources += ["binomial", *from_where]
     cited, steps_told = tuple(sources), tuple(working)
@@ -65,7 +67,7 @@ def seed_to_sow(
             "seeds",
             seeds,
             min(seeds, _needed(plants, chain, 0.5)),
-            max(seeds, _needed(plants, chain, min(0.99, max(sure, 0.98)))),
+            _needed(plants, chain, surest),
             "seeds",
             steps_told,
             cited,

@@ -23,13 +23,20 @@ from perennate.reckoner.site import (
 )
 from perennate.reckoner.year_days import shown
 from perennate.terms import Text, text
-from perennate.weather.climate import Climate, chance_of_frost_between, soil_temperature
+from perennate.weather.climate import (
+    Climate,
+    chance_of_frost_between,
+    coldest_day,
+    soil_temperature,
+)
 
 NAME = "sow-window"
 YEAR = 365
 HALF = 182
 LEAST_SPAN_DAYS = 14
+LEAST_SPELL_DAYS, MOST_SPELL_DAYS = 21, 250
 SOW_DEPTH_M = 0.05
+ONE_IN_TEN = 0.1
 INPUTS = (
     Input("crop", "crop"),
     latitude(optional=False),
@@ -94,14 +101,19 @@ def sow_window(
     if frosts[0] is None or frosts[1] is None:
         return _by_warmth(crop, climate)
     start = (text("reckoner.window.frosts", last=shown(frosts[0] + 1), first=shown(frosts[1] + 1)),)
-    answers = []
+    answers, chances = [], []
     for way in WAYS:
         window = _window(crop, way, frosts)
-        if window is not None:
-            answers.append(_answer(crop, climate, way, window, (told(climate), *start)))
+        if window is None:
+            continue
+        days, soil_told, cautions = _when_warm(crop, climate, way, window)
+        working = (told(climate), *start, _weeks(crop, way), *soil_told)
+        answers.append(_answer(crop, climate, way, days, working, cautions))
+        if way.stands_outside:
+            chances += _chance(crop, climate, way, days)
     if not answers:
         raise refuse(NAME, "crop", crop.key, "a crop whose weeks about the frosts are known")
-    return [*answers, *_chances(crop, climate, frosts)]
+    return [*answers, *chances, *(_safe_day(crop, climate) if chances else ())]
 
 
 def _window(crop: Crop, way: Way, frosts: tuple[int | None, int | None]) -> tuple[int, int] | None:
@@ -113,38 +125,45 @@ def _window(crop: Crop, way: Way, frosts: tuple[int | None, int | None]) -> tupl
     return ends[0], ends[1]
 
 
-def _answer(
-    crop: Crop, climate: Climate, way: Way, window: tuple[int, int], start: tuple[Text, ...]
-) -> Answer:
-    figure = crop.figures[way.figure]
-    working = [*start, _weeks(crop, way)]
-    cautions: list[Text] = []
+def _when_warm(
+    crop: Crop, climate: Climate, way: Way, window: tuple[int, int]
+) -> tuple[tuple[int, int], list[Text], list[Text]]:
+    """The window begun when the soil is warm enough, with the working and what to mind."""
+    if not way.sown_in_bed:
+        return window, [], []
     first, last = window
-    if way.sown_in_bed:
-        soil, told_of_soil = _soil_day(crop, climate, first)
-        working += told_of_soil
-        if soil is None or soil > last:
-            cautions.append(text("reckoner.window.cold_soil", crop=crop.key, last=shown(last + 1)))
-        else:
-            first = max(first, soil)
+    soil, soil_told = _soil_day(crop, climate, first)
+    if soil is None or soil > last:
+        cold = text("reckoner.window.cold_soil", crop=crop.key, last=shown(last + 1))
+        return window, soil_told, [cold]
+    return (max(first, soil), last), soil_told, []
+
+
+def _answer(
+    crop: Crop,
+    climate: Climate,
+    way: Way,
+    window: tuple[int, int],
+    working: tuple[Text, ...],
+    cautions: list[Text],
+) -> Answer:
+    first, last = window
     if way.stands_outside:
-        working += _risks(crop, climate, (first, last))
-    tender = crop.figure("kill_seedling")
-    if way.stands_outside and tender is None:
-        cautions.append(text("reckoner.window.limit_unknown", crop=crop.key))
+        working += tuple(_risks(crop, climate, window))
+        if crop.figure("kill_seedling") is None:
+            cautions.append(text("reckoner.window.limit_unknown", crop=crop.key))
     if way.last_only:
         cautions.append(text("reckoner.window.last_rule"))
     if climate.basis == "position only":
         cautions.append(text("reckoner.window.position_only"))
-    value = shown((last if way.last_only else first) + 1)
     return Answer(
         way.name,
-        value,
+        shown((last if way.last_only else first) + 1),
         shown(first + 1),
         shown(last + 1),
         "month-day",
-        tuple(working),
-        (figure.source, "frost-dates"),
+        working,
+        (crop.figures[way.figure].source, "frost-dates"),
         tuple(cautions),
     )
 
@@ -152,6 +171,9 @@ def _answer(
 def _weeks(crop: Crop, way: Way) -> Text:
     figure = crop.figures[way.figure]
     side = ("before" if way.sign < 0 else "after") + ("_last" if way.season == 0 else "_first")
+    if figure.low == figure.high:
+        code = f"reckoner.window.week_{side}"
+        return text(code, crop=crop.key, what=way.name, weeks=figure.value, basis=figure.basis)
     return text(
         f"reckoner.window.weeks_{side}",
         crop=crop.key,
@@ -203,33 +225,56 @@ def _risks(crop: Crop, climate: Climate, window: tuple[int, int]) -> list[Text]:
 
 
 def _chance_after(climate: Climate, day: int, limit: float) -> float:
-    """Chance of a night at or below the limit within the half year from a day on."""
-    return chance_of_frost_between(climate, day % YEAR, (day + HALF - 60) % YEAR, limit)
+    """Chance of a night at or below the limit from a day to midsummer, three weeks at least."""
+    midsummer = coldest_day(climate.tmin, climate.latitude_deg) + HALF
+    ahead = (midsummer - day) % YEAR
+    span = ahead if LEAST_SPELL_DAYS <= ahead <= MOST_SPELL_DAYS else LEAST_SPELL_DAYS
+    return chance_of_frost_between(climate, day % YEAR, (day + span) % YEAR, limit)
 
 
-def _chances(crop: Crop, climate: Climate, frosts: tuple[int | None, int | None]) -> list[Answer]:
-    """The chance of a killing night after the first and last day of each way outside."""
+def _chance(crop: Crop, climate: Climate, way: Way, window: tuple[int, int]) -> list[Answer]:
+    """The chance of a killing night after the first and the last day of a window."""
     limit = crop.figure("kill_seedling")
     if limit is None:
         return []
-    found = []
-    for way in WAYS:
-        window = _window(crop, way, frosts)
-        if not way.stands_outside or window is None:
-            continue
-        early, late = (_chance_after(climate, day, limit.value) for day in window)
-        found.append(
-            Answer(
-                f"chance of a killing night after: {way.name}",
-                early,
-                min(early, late),
-                max(early, late),
-                "1",
-                tuple(_risks(crop, climate, window)),
-                (limit.source, "frost-dates"),
-            )
+    early, late = (_chance_after(climate, day, limit.value) for day in window)
+    return [
+        Answer(
+            f"chance of a killing night after: {way.name}",
+            early,
+            min(early, late),
+            max(early, late),
+            "1",
+            tuple(_risks(crop, climate, window)),
+            (limit.source, "frost-dates"),
         )
-    return found
+    ]
+
+
+def _safe_day(crop: Crop, climate: Climate) -> list[Answer]:
+    """The day after which a killing night comes in one year of ten; none where it never does."""
+    limit = crop.figures["kill_seedling"]
+    day, _ = spring_and_autumn(climate, ONE_IN_TEN, limit.value)
+    if day is None:
+        return []
+    safe = text(
+        "reckoner.window.safe",
+        crop=crop.key,
+        limit=limit.value,
+        date=shown(day + 1),
+        chance=ONE_IN_TEN,
+    )
+    return [
+        Answer(
+            "killing night later in 10% of years",
+            shown(day + 1),
+            None,
+            None,
+            "month-day",
+            (told(climate), safe),
+            (limit.source, "frost-dates"),
+        )
+    ]
 
 
 def _by_warmth(crop: Crop, climate: Climate) -> list[Answer]:

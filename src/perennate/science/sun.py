@@ -2,7 +2,7 @@
 
 Latitude in degrees, north positive; day of year 1 to 366. Arguments may be arrays and broadcast.
 `daylight_hours` counts the sun's centre on a flat horizon; `day_length_cbm` lets the reader say
-what counts as day and is 8 to 25 minutes longer at 30 to 50 degrees, so the two are never mixed.
+what counts as day and is 7 to 26 minutes longer at 30 to 50 degrees, so the two are never mixed.
 
 References
 ----------

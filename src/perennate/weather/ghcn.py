@@ -5,6 +5,8 @@ Reference: National Centers for Environmental Information, readme of the Global 
 Climatology Network daily data.
 """
 
+import re
+
 import numpy as np
 
 from perennate.terms import BadInput, Problem, Text, text
@@ -15,12 +17,14 @@ _ELEMENTS = {"TMIN": "tmin", "TMAX": "tmax", "PRCP": "rain", "AWND": "wind"}
 _FLAGS = "_ATTRIBUTES"
 _PLACE = ("LATITUDE", "LONGITUDE", "ELEVATION", "NAME")
 _MISSING = -9999.0
+_FAILED = re.compile(r"[^,]*,\s*[^,\s]")
 
 
 def read_ghcn(data: bytes, file: str) -> RawDays:
     """The station's days. Values that failed the network's quality checks are left out."""
     flags = [element + _FLAGS for element in _ELEMENTS]
-    table = read_table(data, file, 0, ["DATE", *_ELEMENTS, *flags, *_PLACE])
+    wanted = ["DATE", *_ELEMENTS, *flags, *_PLACE]
+    table = read_table(data, file, 0, wanted, measures=list(_ELEMENTS), dated="DATE")
     read = days(table.columns["DATE"])
     problems = table.problems("DATE", read.faulty, "a day as yyyy-mm-dd")
     usable = ~np.isnat(read.days)
@@ -59,11 +63,10 @@ def _failed(table: Table, element: str) -> Bools | None:
     if flags is None:
         return None
     # A station has a handful of flag combinations, so each is judged once.
-    kinds = flags.unique()
-    bad = kinds.filter(kinds.str.contains(r"^[^,]*,\s*[^,\s]").fill_null(False))
-    if not len(bad):
+    bad = [kind for kind in flags.unique().to_list() if kind and _FAILED.match(kind)]
+    if not bad:
         return None
-    return np.array(flags.is_in(bad.to_list()).fill_null(False).to_numpy(), dtype=np.bool_)
+    return np.array(flags.is_in(bad).fill_null(False).to_numpy(), dtype=np.bool_)
 
 
 def _station(table: Table) -> Place:

@@ -6,11 +6,10 @@ The figures are means of a grid cell of about half a degree, so a mountain or co
 import re
 
 import numpy as np
-import polars as pl
 
 from perennate.terms import BadInput, Problem, Text, text
 from perennate.weather.series import Bools, Days, Floats, Place, RawDays
-from perennate.weather.table import Table, line_at, numbers, read_table
+from perennate.weather.table import Table, coded, line_at, numbers, read_table
 
 _PARAMETERS = {
     "T2M_MIN": "tmin",
@@ -32,24 +31,25 @@ def read_nasa_power(data: bytes, file: str) -> RawDays:
     if at >= 0:
         preamble = data[:at].decode()
         _, start = line_at(data, at)
-    table = read_table(data, file, start, ["YEAR", "MO", "DY", "DOY", *_PARAMETERS])
+    wanted = ["YEAR", "MO", "DY", "DOY", *_PARAMETERS]
+    table = read_table(data, file, start, wanted, measures=wanted)
     found = [name for name in _PARAMETERS if name in table.columns]
     problems: list[Problem] = []
     when, unreadable = _days(table, problems)
     code = _number(r"-?\d+(?:\.\d+)?", preamble.partition("value for missing")[2])
-    missing = {-999.0, -999.0 if code is None else code, -99.0}
+    missing = (-999.0, -999.0 if code is None else code, -99.0)
     values: dict[str, Floats] = {}
     for parameter in found:
         column, faulty = numbers(table.columns[parameter])
         if faulty is not None:
             problems.extend(table.problems(parameter, faulty, "a number"))
-        column[np.isin(column, list(missing))] = np.nan
+        column = coded(column, missing)
         if parameter == "ALLSKY_SFC_SW_DWN" and _hours(preamble, parameter):
             column *= _MJ_PER_KWH
         values.setdefault(_PARAMETERS[parameter], column)
     if not values.keys() & {"tmin", "tmax", "rain"}:
-        wanted = "T2M_MIN, T2M_MAX and PRECTOTCORR"
-        problems.append(Problem(file, table.first_row - 1, None, "none of these", wanted))
+        expected = "T2M_MIN, T2M_MAX and PRECTOTCORR"
+        problems.append(Problem(file, table.first_row - 1, None, "none of these", expected))
     if problems:
         raise BadInput(problems)
     usable = ~unreadable
@@ -75,8 +75,9 @@ def _days(table: Table, problems: list[Problem]) -> tuple[Days, Bools]:
             )
         parts[name], faulty = numbers(table.columns[name])
         odd = np.isnan(parts[name]) if faulty is None else np.isnan(parts[name]) | faulty
-        blank = table.columns["YEAR"].is_null().to_numpy()
-        problems.extend(table.problems(name, odd & ~blank, "a whole number"))
+        if odd.any():
+            blank = table.columns["YEAR"].is_null().to_numpy()
+            problems.extend(table.problems(name, odd & ~blank, "a whole number"))
     year = np.nan_to_num(parts["YEAR"], nan=1970.0).astype(np.int64)
     years = (year - 1970).astype("datetime64[Y]")
     if "DOY" in parts:
@@ -119,9 +120,6 @@ def _hours(preamble: str, parameter: str) -> bool:
 
 def looks_like_power(header: str) -> bool:
     """Whether the text is a POWER heading line or the beginning of its block of text."""
-    names = pl.Series(header.split(",")).str.strip_chars()
-    return "-BEGIN HEADER-" in header or (
-        "YEAR" in names
-        and ("DOY" in names or "DY" in names)
-        and any(p in names for p in _PARAMETERS)
-    )
+    names = {name.strip() for name in header.split(",")}
+    dated = "YEAR" in names and bool(names & {"DOY", "DY"})
+    return "-BEGIN HEADER-" in header or (dated and bool(names & set(_PARAMETERS)))

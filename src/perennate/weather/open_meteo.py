@@ -34,7 +34,9 @@ def read_open_meteo_csv(data: bytes, file: str) -> RawDays:
     if "location_id" in about:
         raise BadInput([Problem(file, 1, "location_id", "several places", "one place a file")])
     start, end = _daily_block(data, file)
-    table = read_table(data, file, start, end=end)
+    header, _ = line_at(data, start)
+    headings = fields_of(header, ",")
+    table = read_table(data, file, start, end=end, measures=headings[1:], dated="time")
     units = {unit_in(heading)[0]: heading for heading in table.columns}
     columns, problems = {}, []
     for measure in _MEASURES:

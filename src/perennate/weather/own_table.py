@@ -14,6 +14,7 @@ from perennate.terms import BadInput, Problem, Text, text
 from perennate.weather.series import Bools, Days, Floats, Place, RawDays
 from perennate.weather.table import (
     Table,
+    coded,
     days,
     fields_of,
     line_at,
@@ -56,10 +57,10 @@ def meanings(header: str) -> dict[str, tuple[str, str | None]]:
 def read_own_table(data: bytes, file: str, told: Told) -> RawDays:
     """The table's days. Raises BadInput with everything that cannot be used."""
     start = 0
-    first_line, after = line_at(data, 0)
-    if first_line.casefold().startswith("sep="):
+    header, after = line_at(data, 0)
+    while after < len(data) and _is_no_header(header):
         start = after
-    header, _ = line_at(data, start)
+        header, after = line_at(data, start)
     columns = meanings(header)
     measures = [name for name in ("tmin", "tmax", "rain") if name in columns]
     if "date" not in columns or not measures:
@@ -75,7 +76,14 @@ def read_own_table(data: bytes, file: str, told: Told) -> RawDays:
                 )
             ]
         )
-    table = read_table(data, file, start, [heading for heading, _ in columns.values()])
+    table = read_table(
+        data,
+        file,
+        start,
+        [heading for heading, _ in columns.values()],
+        measures=[columns[name][0] for name in measures],
+        dated=columns["date"][0],
+    )
     problems: list[Problem] = []
     notes: list[Text] = []
     values: dict[str, Floats] = {}
@@ -96,6 +104,12 @@ def read_own_table(data: bytes, file: str, told: Told) -> RawDays:
     return RawDays(
         file, layout, when[usable], keep, place, forecast=forecast[usable], notes=tuple(notes)
     )
+
+
+def _is_no_header(line: str) -> bool:
+    """A remark, an empty line, or the line that tells a spreadsheet the separator."""
+    bare = line.strip('" \t,;').casefold()
+    return not bare or bare.startswith(("#", "sep="))
 
 
 def _usable_days(
@@ -138,7 +152,7 @@ def _measure(
     values, faulty = numbers(table.columns[heading])
     if faulty is not None and (faulty & usable).any():
         problems.extend(table.problems(heading, faulty & usable, "a number, or empty"))
-    values[np.isin(values, _CODES)] = np.nan
+    values = coded(values, _CODES)
     unit = unit or (told.rain if name == "rain" else told.temperature)
     if unit is None:
         if usable.any() and np.isfinite(values[usable]).any():
@@ -149,10 +163,7 @@ def _measure(
         expected = "mm or in" if name == "rain" else "degC or degF"
         problems.append(Problem(table.file, None, heading, f"the unit {unit}", expected))
         return None
-    codes = _CODES_BY_UNIT[unit]
-    if codes:
-        values[np.isin(values, codes)] = np.nan
-    return to_si(values, unit)
+    return to_si(coded(values, _CODES_BY_UNIT[unit]), unit)
 
 
 def _forecast(table: Table, heading: str, usable: Bools, problems: list[Problem]) -> Bools:

@@ -51,7 +51,7 @@ def read_epw(data: bytes, file: str) -> RawDays:
         _, at = line_at(data, at)
     names = ",".join(f"c{i}" for i in range(35)).encode() + b"\n"
     wanted = [f"c{i}" for i in _EPW_COLUMNS.values()]
-    table = read_table(names + data[at:], file, 0, wanted)
+    table = read_table(names + data[at:], file, 0, wanted, measures=wanted)
     table = Table(
         file,
         {name: table.columns[f"c{i}"] for name, i in _EPW_COLUMNS.items()},
@@ -73,7 +73,8 @@ def read_tmy3(data: bytes, file: str) -> RawDays:
     """A TMY3 file: a line about the station, a line of headings, then one row an hour."""
     head, at = line_at(data, 0)
     site = fields_of(head, ",")
-    table = read_table(data, file, at, [_TMY3_DATE, *_TMY3_COLUMNS])
+    measures = list(_TMY3_COLUMNS)
+    table = read_table(data, file, at, [_TMY3_DATE, *measures], measures=measures)
     problems: list[Problem] = []
     # Whole file in one form, so the month and day are cut out by place and not parsed as dates.
     stamp = table.columns[_TMY3_DATE].str.strip_chars()

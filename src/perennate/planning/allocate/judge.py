@@ -39,8 +39,8 @@ def tables(problem: Problem) -> Tables:
         row[option.start : option.end] += problem.upkeep
         minutes.append(row)
         row = np.zeros(problem.weeks)
-        if option.bench is not None:
-            row[max(option.bench[0], 0) : option.bench[1]] = option.bench[2]
+        for first, after, m2 in option.bench:
+            row[max(first, 0) : max(after, 0)] += m2
         bench.append(row)
     cost = np.array([option_cost(option, problem) for option in problem.options])
     return Tables(tuple(made), tuple(minutes), tuple(bench), cost)

@@ -35,8 +35,8 @@ class Rest:
 class Option:
     """One way to grow one good: from `start` up to `end`, per m2 of ground.
 
-    `made` and `minutes` are (week, amount per m2) pairs; `bench` is (first week, week after,
-    m2 of bench per m2 of ground). `fitness[group]` scales what is made; 0 bars the group.
+    `made` and `minutes` are (week, amount per m2) pairs; `bench` are stays (first week, week
+    after, m2 of bench per m2 of ground). `fitness[group]` scales what is made; 0 bars the group.
     `refused` names beds where the grower does not want it.
     """
 
@@ -47,7 +47,7 @@ class Option:
     rest: int
     made: tuple[tuple[int, float], ...]
     minutes: tuple[tuple[int, float], ...]
-    bench: tuple[int, int, float] | None
+    bench: tuple[tuple[int, int, float], ...]
     compost: float
     cost: float
     fitness: tuple[float, ...]

@@ -202,10 +202,9 @@ def bench_space(program: Program, problem: Problem, area: Ints, option: Ints) ->
     """Seedlings of all options fit on the bench in every week."""
     rows = program.rows(problem.weeks, -INF, np.array(problem.bench))
     for column, o in zip(area, option, strict=True):
-        bench = problem.options[o].bench
-        if bench is not None:
-            span = np.arange(max(bench[0], 0), min(bench[1], problem.weeks))
-            program.entries(rows[span], np.repeat(column, len(span)), bench[2])
+        for first, after, m2 in problem.options[o].bench:
+            span = np.arange(max(first, 0), min(after, problem.weeks))
+            program.entries(rows[span], np.repeat(column, len(span)), m2)
     return rows
 
 

@@ -16,6 +16,8 @@ from perennate.weather.climate import Climate, soil_temperature
 OWN = "holding"
 """Source of a rule that the holding's own settings make."""
 ASSUMED = "assumed"
+CATALOGUE = "catalogue-rule"
+"""Source of a rule about what the catalogue does not say."""
 
 
 @dataclass(frozen=True)

@@ -4,7 +4,7 @@ from collections.abc import Iterator
 from datetime import date
 
 from perennate.catalogue.model import Crop
-from perennate.planning.checks.case import OWN, Case, finding, named
+from perennate.planning.checks.case import CATALOGUE, OWN, Case, finding, named
 from perennate.planning.plan import Finding, PlannedPlanting
 from perennate.science.spacing import closeness, most_plants_in_bed, row_distance
 
@@ -23,7 +23,7 @@ def crop_unknown(case: Case) -> Iterator[Finding]:
     """A planting of a crop that the catalogue does not have: nothing else can be said of it."""
     for planting in case.plan.plantings:
         if planting.crop not in case.catalogue.crops:
-            yield finding("crop.unknown", "grave", [planting.key], "catalogue", **named(planting))
+            yield finding("crop.unknown", "grave", [planting.key], CATALOGUE, **named(planting))
 
 
 def overfull_bed(case: Case) -> Iterator[Finding]:
@@ -133,7 +133,7 @@ def rows_fit(case: Case) -> Iterator[Finding]:
                 "bed.rows",
                 "mind",
                 [planting.key, planting.bed],
-                "geometry",
+                OWN,
                 plants=planting.plants,
                 room=room,
                 rows=planting.rows,

@@ -6,7 +6,7 @@ from datetime import date
 
 from perennate.catalogue.model import Crop
 from perennate.catalogue.rotation_diseases import RotationDisease, disease_named
-from perennate.planning.checks.case import Case, finding, named
+from perennate.planning.checks.case import CATALOGUE, Case, finding, named
 from perennate.planning.plan import Finding, PlannedPlanting
 
 DAYS_PER_YEAR = 365.25
@@ -112,7 +112,7 @@ def family_rest(case: Case) -> Iterator[Finding]:
                 "rotation.family",
                 "grave" if gap < need / 2 else "mind",
                 [later.key, earlier.key, later.bed],
-                figure.source if figure else "catalogue",
+                figure.source if figure else CATALOGUE,
                 group=group,
                 rest=round(gap, 1),
                 need=need,
@@ -182,7 +182,7 @@ def disease_not_known(case: Case) -> Iterator[Finding]:
                 "rotation.disease_unknown",
                 "mind",
                 [bed.key, *used],
-                "catalogue",
+                CATALOGUE,
                 bed=bed.key,
                 disease=", ".join(unknown),
             )

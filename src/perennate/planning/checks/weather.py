@@ -5,10 +5,10 @@ from datetime import date, timedelta
 
 from perennate.catalogue.model import Crop
 from perennate.planning.bed_chain import stands_from
-from perennate.planning.checks.case import ASSUMED, OWN, Case, finding, named
+from perennate.planning.checks.case import ASSUMED, CATALOGUE, OWN, Case, finding, named
 from perennate.planning.nights import (
-    chance_of_night,
     chance_of_hot_spell,
+    chance_of_night,
     last_cold_night,
 )
 from perennate.planning.plan import Finding, Gravity, PlannedPlanting
@@ -21,8 +21,8 @@ MIND_CHANCE, GRAVE_CHANCE = 0.1, 0.5
 HOT_CHANCE = 0.3
 HOT_DAYS = 3
 FLEECE_K = 1.1
-"""What fleece holds off on a still night at the least (Whiting and others, CMG GardenNotes 722)."""
-FLEECE_SOURCE = "csu-722"
+"""What fleece holds off on a still night at the least (Whiting and others, CMG GardenNotes 722,
+Colorado State University: 1.1 to 2.2)."""
 SOIL_SLACK_K = 1.0
 
 
@@ -48,7 +48,7 @@ def frost_risk(case: Case) -> Iterator[Finding]:
         stage = "seedling" if planting.route != "nursery" else "vegetative"
         kill = crop.figure(f"kill_{stage}") or crop.figure("kill_vegetative")
         if kill is None:
-            yield finding("frost.unknown", "note", [planting.key], "catalogue", **named(planting))
+            yield finding("frost.unknown", "note", [planting.key], CATALOGUE, **named(planting))
             continue
         start, end = _young(planting)
         shelter = FLEECE_K if planting.key in covered else 0.0

@@ -1,0 +1,253 @@
+"""Every way and week in which a crop can be grown here, with its dates, harvest and odds."""
+
+from collections.abc import Iterator
+from dataclasses import dataclass
+from datetime import date, timedelta
+from math import sqrt
+
+import numpy as np
+from numpy.typing import NDArray
+
+from perennate.catalogue.model import Crop
+from perennate.planning.calendar_weeks import Weeks, indices
+from perennate.planning.nights import chance_of_hot_spell
+from perennate.planning.plan import Route
+from perennate.planning.windows import Span, sowing_spans
+from perennate.science.development import NEVER, days_to_reach, heat_needed, spread_over_years
+from perennate.science.yields import lognormal_quantile, sigma_of_range
+from perennate.weather.climate import (
+    Climate,
+    FrostDates,
+    day_index,
+    degree_days,
+    frost_dates,
+    soil_temperature,
+)
+
+Floats = NDArray[np.float64]
+Ints = NDArray[np.int64]
+
+PLANNED_QUANTILE = 0.3
+"""Without own records a plan counts on the yield that seven gardens in ten reach."""
+WORST_FROST_CHANCE = 0.15
+WORST_NEVER_SHARE = 0.2
+WORST_HOT_SHARE = 0.4
+"""A planting is not offered when more of its growing days than this are too hot for it."""
+NURSERY_TAKES_OFF = 0.7
+"""Days in the nursery count this much towards the days from sowing in the open (memory)."""
+SEEDLING_DAYS = 21
+SET_SHOOTS_DAYS = 28
+"""Days until the shoots of sets and tubers stand above ground (memory)."""
+LONGEST_STAND = 400
+
+
+@dataclass(frozen=True, slots=True)
+class Offer:
+    """One crop by one route from one day, per m2. Dates are of the middle year."""
+
+    crop: str
+    route: Route
+    sow: date
+    ground_from: date
+    first_harvest: date
+    first_early: date
+    first_late: date
+    last_harvest: date
+    ground_to: date
+    made: tuple[tuple[date, float], ...]
+    """kg per m2 expected in the week beginning on the day, counted on (not the median)."""
+    frost_risk: float
+    heat_risk: float
+
+
+class Growing:
+    """What the climate does to any crop: heat sums, cold nights, hot days, soil warmth."""
+
+    def __init__(self, climate: Climate, weeks: Weeks) -> None:
+        self.climate, self.weeks = climate, weeks
+        self.soil: Floats = soil_temperature(climate, 0.05)
+        self.frost: FrostDates = frost_dates(climate)
+        self._heat: dict[tuple[float, float], Floats] = {}
+        self._starts = [weeks.day(week) for week in range(weeks.count)]
+
+    @property
+    def has_frost(self) -> bool:
+        """Whether frost comes in most years, so that frost-relative windows mean something."""
+        spring, autumn = self.frost.spring.get(0.5), self.frost.autumn.get(0.5)
+        return spring is not None and autumn is not None and self.frost.frost_free_days > 0
+
+    def heat(self, base: float, ceiling: float) -> Floats:
+        key = (base, ceiling)
+        if key not in self._heat:
+            self._heat[key] = degree_days(self.climate, base, ceiling)
+        return self._heat[key]
+
+    def days(self, crop: Crop, days_known: float, starts: list[date]) -> tuple[Ints, Ints, Ints, Floats]:
+        """(early, middle, late, share of years never) days from each start to first harvest."""
+        base, ceiling = crop.value("temp_base"), crop.value("temp_ceiling")
+        needed = heat_needed(days_known, crop.value("temp_reference"), base, ceiling)
+        reached = days_to_reach(
+            self.heat(base, ceiling),
+            np.array([day_index(day) for day in starts]),
+            needed,
+            LONGEST_STAND,
+        )
+        spread = spread_over_years(reached)
+        return spread.low, spread.median, spread.high, spread.never_share
+
+    def surviving(self, first: date, days: int, limit_c: float) -> Floats:
+        """Share of the years in which no night up to each day was at or below the limit."""
+        cold = self.climate.tmin[:, indices(first, days)] <= limit_c
+        return 1.0 - np.asarray(np.maximum.accumulate(cold, axis=1).mean(axis=0))
+
+    def hot_share(self, first: date, days: int, limit_c: float) -> float:
+        """Share of days at or above the limit."""
+        return float((self.climate.tmax[:, indices(first, days)] >= limit_c).mean())
+
+
+def routes(crop: Crop) -> tuple[Route, ...]:
+    """Routes that the catalogue knows for an annual crop raised from seed, sets or tubers."""
+    found: list[Route] = []
+    for word in crop.fact("sow_method").split("/"):
+        route: Route | None = {
+            "direct": "direct",
+            "transplant": "nursery",
+            "set": "set",
+            "tuber": "set",
+            "slip": "set",
+            "corm": "set",
+        }.get(word)  # type: ignore[assignment]
+        if route is not None and route not in found:
+            found.append(route)
+    return tuple(found)
+
+
+def planned_yield(crop: Crop) -> float:
+    """kg per m2 to count on: an own figure as it is, else the low to usual of the catalogue."""
+    figure = crop.figures["yield"]
+    if figure.basis == "own records":
+        return figure.value
+    sigma = float(sigma_of_range(figure.low, figure.high)) if figure.high > figure.low else 0.0
+    return round(float(lognormal_quantile(figure.value, sigma, PLANNED_QUANTILE)), 4)
+
+
+def offers(crop: Crop, growing: Growing) -> list[Offer]:
+    """All offers of a crop within the plan's weeks, in order of route and start."""
+    found = [offer for route in routes(crop) for offer in _by_route(crop, route, growing)]
+    return sorted(found, key=lambda offer: (offer.route, offer.ground_from))
+
+
+def _by_route(crop: Crop, route: Route, growing: Growing) -> Iterator[Offer]:
+    starts = [growing.weeks.day(week) for week in range(growing.weeks.count)]
+    nursery_days = round(crop.value("nursery_time", 5.0) * 7) if route == "nursery" else 0
+    known = days_from_ground(crop, route, nursery_days)
+    spans = sowing_spans(crop, route, growing)
+    early, middle, late, never = growing.days(crop, known, starts)
+    for k, ground_from in enumerate(starts):
+        if middle[k] == NEVER or never[k] > WORST_NEVER_SHARE:
+            continue
+        sow = ground_from - timedelta(nursery_days)
+        if sow < growing.weeks.start or not _in_season(crop, route, ground_from, spans, growing):
+            continue
+        latest = int(late[k]) if late[k] != NEVER else LONGEST_STAND
+        offer = _offer(
+            crop, route, growing, sow, ground_from, (int(early[k]), int(middle[k]), latest)
+        )
+        if offer is not None:
+            yield offer
+
+
+def days_from_ground(crop: Crop, route: Route, nursery_days: int) -> float:
+    """Days at the reference temperature from the day in the bed to the first harvest."""
+    days = crop.value("days_to_first_harvest")
+    if route == "nursery" and crop.fact("days_counted_from") == "direct sowing":
+        return max(days - NURSERY_TAKES_OFF * nursery_days, 0.4 * days)
+    if route == "direct" and crop.fact("days_counted_from") == "transplanting":
+        return days + NURSERY_TAKES_OFF * round(crop.value("nursery_time", 5.0) * 7)
+    return days
+
+
+def _in_season(
+    crop: Crop, route: Route, day: date, spans: list[Span] | None, growing: Growing
+) -> bool:
+    if spans is not None and not any(span.holds(day_index(day)) for span in spans):
+        return False
+    if route == "nursery":
+        return True
+    warmth = growing.soil[day_index(day)]
+    return bool(
+        crop.value("soil_temp_sow_min") <= warmth <= crop.value("soil_temp_sow_max", 45.0)
+    )
+
+
+def _offer(
+    crop: Crop,
+    route: Route,
+    growing: Growing,
+    sow: date,
+    ground_from: date,
+    days: tuple[int, int, int],
+) -> Offer | None:
+    first = ground_from + timedelta(days[1])
+    if first >= growing.weeks.end:
+        return None
+    frost_risk = _frost_risk(crop, route, growing, ground_from, first)
+    if frost_risk > WORST_FROST_CHANCE:
+        return None
+    shares = crop.harvest_shares or (1.0,)
+    limit = crop.value("kill_mature", -60.0)
+    whole = growing.surviving(first, 7 * len(shares), limit)
+    alive = [float(whole[7 * k]) for k in range(len(shares))]
+    kept = next((k for k, share in enumerate(alive) if share < 0.5), len(shares))
+    if kept == 0:
+        return None
+    last = first + timedelta(7 * kept - 1)
+    hot = crop.figure("heat_day")
+    if hot is not None:
+        begin = max(ground_from, first - timedelta(28))
+        if growing.hot_share(begin, (last - begin).days + 1, hot.value) > WORST_HOT_SHARE:
+            return None
+    heat_risk = chance_of_hot_spell(growing.climate, first - timedelta(21), first, hot.value + 2, 5) if hot else 0.0
+    amount = planned_yield(crop) if "yield" in crop.figures else 0.0
+    made = tuple(
+        (first + timedelta(7 * k), round(amount * shares[k] * alive[k], 4)) for k in range(kept)
+    )
+    return Offer(
+        crop.key,
+        route,
+        sow,
+        ground_from,
+        first,
+        ground_from + timedelta(days[0]),
+        ground_from + timedelta(days[2]),
+        last,
+        last + timedelta(1),
+        made,
+        round(frost_risk, 3),
+        round(heat_risk, 3),
+    )
+
+
+def _frost_risk(
+    crop: Crop, route: Route, growing: Growing, ground_from: date, first: date
+) -> float:
+    """Chance that a night kills it, as a seedling or later, before its first harvest."""
+    stand = max((first - ground_from).days, 1)
+    lost = 0.0
+    if route == "direct" and "kill_seedling" in crop.figures:
+        begin = min(10, stand - 1)
+        seedling = min(SEEDLING_DAYS, stand - begin)
+        limit = crop.value("kill_seedling")
+        alive = growing.surviving(ground_from + timedelta(begin), seedling, limit)
+        lost = 1.0 - float(alive[-1])
+    limit = crop.value("kill_vegetative", -60.0)
+    shielded = {"direct": SEEDLING_DAYS, "set": SET_SHOOTS_DAYS, "nursery": 0}[route]
+    begin = min(shielded, stand - 1)
+    alive = growing.surviving(ground_from + timedelta(begin), stand - begin, limit)
+    return max(lost, 1.0 - float(alive[-1]))
+
+
+def garden_spread(crop: Crop) -> float:
+    """Sigma of ln yield for this crop in a garden without records."""
+    parts = [crop.value(f"yield_sigma_{name}", 0.4) for name in ("garden", "crop", "year")]
+    return sqrt(sum(part * part for part in parts))

@@ -1,0 +1,291 @@
+"""From a holding to its season: the one way through the planner."""
+
+from collections.abc import Callable, Sequence
+from dataclasses import replace
+from datetime import date
+
+from perennate.catalogue.model import Catalogue
+from perennate.holding.model import HandPlanting, Holding
+from perennate.planning.allocate.ground import Ground
+from perennate.planning.allocate.problem import Piece
+from perennate.planning.allocate.search import EFFORTS, Found, search
+from perennate.planning.calendar_weeks import Weeks
+from perennate.planning.checks import find_faults
+from perennate.planning.demand import Demand, demand, food_crops
+from perennate.planning.hand import STRIP_M, Standing, resting, standing_rows
+from perennate.planning.jobs import make_jobs, minutes_by_week
+from perennate.planning.keys import with_keys
+from perennate.planning.needs import make_needs
+from perennate.planning.nursery import bench_by_week
+from perennate.planning.offers import Growing, Offer, offers
+from perennate.planning.placed import for_sale, placed, written
+from perennate.planning.plan import VERSION, HoldingSummary, Plan, PlannedPlanting
+from perennate.planning.pose import Posed, pose
+from perennate.planning.results import aim_results, solver_report, yields_of
+from perennate.weather.climate import Climate
+
+Progress = Callable[[str, float], None]
+
+
+def make_plan(
+    holding: Holding,
+    catalogue: Catalogue,
+    climate: Climate,
+    as_of: date,
+    previous: Plan | None = None,
+    seed: int = 0,
+    effort: str = "usual",
+    progress: Progress | None = None,
+) -> Plan:
+    """The season from `as_of` on. Same arguments, same plan, to the byte.
+
+    `catalogue` should already carry the holding's own values. `previous` keeps keys, and its
+    plantings stay where no change gains anything; what it had sown by `as_of` is taken as
+    standing unless the holding's own rows say otherwise.
+    """
+    tell = progress or (lambda stage, share: None)
+    weeks = Weeks(as_of, holding.weeks)
+    holding = _with_sown(holding, previous, as_of)
+    tell("options", 0.0)
+    known = _known_offers(holding, catalogue, climate, weeks)
+    families = _families(catalogue)
+    standing = standing_rows(holding, catalogue, known, weeks)
+    standing = _without_misfits(standing, holding, catalogue, families, weeks)
+    own_rows = written(standing, holding, catalogue, weeks)
+    batches = for_sale(holding, catalogue, weeks)
+    ready: dict[str, list[tuple[date, float]]] = {}
+    for planting in own_rows:
+        for week in planting.by_week:
+            ready.setdefault(planting.crop, []).append((week.week, week.kg))
+    wanted = demand(holding, catalogue, weeks, ready)
+    posed, found = _allocate(
+        holding, catalogue, weeks, wanted, known, standing, families, own_rows, batches,
+        previous, seed, effort, tell, climate,
+    )
+    plantings: list[PlannedPlanting] = [*own_rows, *batches]
+    if posed is not None and found is not None:
+        plantings += placed(found.pieces, posed, holding, catalogue, weeks)
+    keyed = with_keys(plantings, previous.plantings if previous else ())
+    keyed = tuple(sorted(keyed, key=lambda p: (p.sow, p.bed, p.start_m, p.key)))
+    tell("jobs", 0.9)
+    jobs = make_jobs(
+        keyed, holding, catalogue, climate, as_of, weeks.count, previous.jobs if previous else ()
+    )
+    plan = Plan(
+        version=VERSION,
+        as_of=as_of,
+        start=as_of,
+        weeks=weeks.count,
+        seed=seed,
+        effort=effort,
+        holding=_summary(holding, climate),
+        aims=aim_results(holding, catalogue, wanted, posed, found, batches, weeks),
+        plantings=keyed,
+        jobs=jobs,
+        needs=make_needs(keyed, jobs, holding, catalogue, as_of, weeks.count),
+        findings=(),
+        yields=yields_of(keyed, holding, catalogue, wanted, found, weeks),
+        solver=solver_report(found, posed, holding, weeks),
+    )
+    tell("checks", 0.97)
+    return replace(plan, findings=find_faults(plan, holding, catalogue, climate))
+
+
+def _known_offers(
+    holding: Holding, catalogue: Catalogue, climate: Climate, weeks: Weeks
+) -> dict[str, list[Offer]]:
+    """Offers of every crop that the plan may need: food, seed, habitat, compost and own rows."""
+    growing = Growing(climate, weeks)
+    wanted = set(food_crops(holding, catalogue))
+    wanted |= {aim.crop for aim in holding.aims if aim.crop in catalogue.crops}
+    wanted |= {row.crop for row in holding.plantings if row.crop in catalogue.crops}
+    for aim in holding.aims:
+        if aim.kind in ("habitat", "compost") and not aim.crop:
+            role = "insectary" if aim.kind == "habitat" else "cover"
+            wanted |= {key for key, crop in catalogue.crops.items() if crop.role == role}
+    plannable = [
+        key
+        for key in sorted(wanted)
+        if "days_to_first_harvest" in catalogue.crops[key].figures
+        and catalogue.crops[key].value("days_to_first_harvest") < 365
+        and "temp_base" in catalogue.crops[key].figures
+    ]
+    return {key: offers(catalogue.crops[key], growing) for key in plannable}
+
+
+def _families(catalogue: Catalogue) -> dict[str, int]:
+    names = {crop.fact("rotation_group") for crop in catalogue.crops.values()}
+    return {name: index for index, name in enumerate(sorted(names - {"", "none"}))}
+
+
+def _allocate(
+    holding: Holding,
+    catalogue: Catalogue,
+    weeks: Weeks,
+    wanted: Demand,
+    known: dict[str, list[Offer]],
+    standing: Sequence[Standing],
+    families: dict[str, int],
+    own_rows: Sequence[PlannedPlanting],
+    batches: Sequence[PlannedPlanting],
+    previous: Plan | None,
+    seed: int,
+    effort: str,
+    tell: Progress,
+    climate: Climate,
+) -> tuple[Posed | None, Found | None]:
+    if not wanted.goods or not holding.beds:
+        return None, None
+    others = with_keys([*own_rows, *batches], ())
+    bench = bench_by_week(others, holding, catalogue, weeks.start, weeks.count)
+    jobs = make_jobs(others, holding, catalogue, climate, weeks.start, weeks.count)
+    minutes = minutes_by_week(jobs, weeks.start, weeks.count)
+    posed = pose(
+        holding,
+        catalogue,
+        weeks,
+        wanted,
+        known,
+        standing,
+        resting(holding, catalogue, standing, families, weeks),
+        families,
+        bench,
+        minutes,
+    )
+    before = _pieces_before(previous, posed, holding, weeks) if previous else ()
+    found = search(posed.problem, EFFORTS[effort], seed, before=before, progress=tell)
+    return posed, found
+
+
+def _with_sown(holding: Holding, previous: Plan | None, as_of: date) -> Holding:
+    """The holding with what the plan before had in the ground or on the bench by `as_of`."""
+    if previous is None:
+        return holding
+    named = {row.key for row in holding.plantings}
+    taken = [row for row in holding.plantings if row.hand in ("stands", "fixed", "past")]
+    added = [
+        HandPlanting(
+            key=old.key,
+            hand="stands",
+            crop=old.crop,
+            variety=old.variety,
+            bed=old.bed,
+            sown=old.sow,
+            ground_from=old.ground_from,
+            ground_to=old.ground_to,
+            start_m=old.start_m,
+            length_m=old.length_m,
+            plants=old.plants,
+            lot=old.lot,
+        )
+        for old in previous.plantings
+        if old.status == "planned"
+        and old.bed
+        and old.sow < as_of < old.ground_to
+        and old.key not in named
+        and not any(row.bed == old.bed and _overlap(row, old) for row in taken)
+    ]
+    return replace(holding, plantings=(*holding.plantings, *added))
+
+
+def _overlap(row: HandPlanting, old: PlannedPlanting) -> bool:
+    begins = row.ground_from or row.sown or date.min
+    ends = row.ground_to or date.max
+    if begins >= old.ground_to or ends <= old.ground_from:
+        return False
+    start = row.start_m or 0.0
+    end = start + row.length_m if row.length_m is not None else float("inf")
+    return start < old.start_m + old.length_m and old.start_m < end
+
+
+def _without_misfits(
+    standing: Sequence[Standing],
+    holding: Holding,
+    catalogue: Catalogue,
+    families: dict[str, int],
+    weeks: Weeks,
+) -> list[Standing]:
+    """The rows without those wished ones that clash with what stands, is fixed, or must rest."""
+    firm = [one for one in standing if one.row.hand != "wished"]
+    kept = list(firm)
+    for one in standing:
+        if one.row.hand != "wished":
+            continue
+        rests = resting(holding, catalogue, kept, families, weeks)
+        numbers = {bed.key: index for index, bed in enumerate(holding.beds)}
+        family = families.get(catalogue.crops[one.row.crop].fact("rotation_group"), -1)
+        start, end = weeks.of(one.offer.ground_from), weeks.up_to(one.offer.ground_to)
+        clash = any(
+            other.row.bed == one.row.bed
+            and other.offer.ground_from < one.offer.ground_to
+            and one.offer.ground_from < other.offer.ground_to
+            and other.first_strip < one.first_strip + one.strips
+            and one.first_strip < other.first_strip + other.strips
+            for other in kept
+        ) or any(
+            rest.bed == numbers[one.row.bed]
+            and rest.family == family
+            and rest.start < end
+            and start < rest.end
+            and rest.first_strip < one.first_strip + one.strips
+            and one.first_strip < rest.first_strip + rest.strips
+            for rest in rests
+        )
+        if not clash:
+            kept.append(one)
+    order = {id(one): number for number, one in enumerate(standing)}
+    return sorted(kept, key=lambda one: order[id(one)])
+
+
+def _pieces_before(
+    previous: Plan, posed: Posed, holding: Holding, weeks: Weeks
+) -> tuple[Piece, ...]:
+    """The previous plan's plantings still to come, as pieces of the new problem."""
+    numbers = {bed.key: index for index, bed in enumerate(holding.beds)}
+    by_stem: dict[tuple[str, str], list[int]] = {}
+    for index, offer in enumerate(posed.offers):
+        by_stem.setdefault((offer.crop, offer.route), []).append(index)
+    ground = Ground(posed.problem)
+    for old in previous.plantings:
+        if old.status != "planned" or old.bed not in numbers or old.sow < weeks.start:
+            continue
+        bed = numbers[old.bed]
+        near = [
+            index
+            for index in by_stem.get((old.crop, old.route), [])
+            if abs((posed.offers[index].ground_from - old.ground_from).days) <= 4
+            and bed not in posed.problem.options[index].refused
+            and _same_use(posed, index, old)
+        ]
+        if not near:
+            continue
+        index = min(
+            near, key=lambda i: (abs((posed.offers[i].ground_from - old.ground_from).days), i)
+        )
+        first = round(old.start_m / STRIP_M)
+        piece = Piece(bed, first, index, max(1, round(old.length_m / STRIP_M)))
+        open_strips = ground.open_strips(bed, posed.problem.options[index])
+        if open_strips[first : first + piece.strips].all() and first + piece.strips <= len(open_strips):
+            ground.add(piece)
+    return tuple(ground.pieces)
+
+
+def _same_use(posed: Posed, index: int, old: PlannedPlanting) -> bool:
+    use = posed.uses[posed.problem.options[index].good]
+    return (use.aim in old.aims) if use.aim else use.kind == "food"
+
+
+def _summary(holding: Holding, climate: Climate) -> HoldingSummary:
+    return HoldingSummary(
+        holding.site.name,
+        holding.site.latitude_deg,
+        holding.site.elevation_m,
+        len(holding.beds),
+        round(sum(bed.area_m2 for bed in holding.beds), 2),
+        holding.units,
+        climate.basis,
+        climate.notes,
+    )
+
+
+

@@ -1,0 +1,187 @@
+"""From files to what is planned with, and from what was planned to files."""
+
+import os
+import shutil
+import signal
+import tempfile
+from collections.abc import Iterator, Mapping
+from contextlib import contextmanager
+from dataclasses import dataclass
+from pathlib import Path
+from types import FrameType
+
+from perennate.catalogue.model import Catalogue
+from perennate.catalogue.names import find_crop, suggestions
+from perennate.catalogue.own_values import with_own_values
+from perennate.catalogue.reader import load_catalogue
+from perennate.holding import read_holding, read_workbook
+from perennate.holding.model import Holding
+from perennate.outputs.calendar import jobs_ics, todo_ics
+from perennate.outputs.plan_json import plan_from_json, plan_to_json
+from perennate.outputs.sheet import season_pdf
+from perennate.outputs.workbook import plan_xlsx
+from perennate.planning.plan import Plan
+from perennate.terms import BadInput, Problem
+from perennate.weather import (
+    Climate,
+    MonthlyNormals,
+    WeatherSeries,
+    climate_from,
+    read_normals,
+    read_weather,
+)
+
+_NORMALS = "normals.csv"
+
+
+@dataclass(frozen=True, slots=True)
+class SeasonInput:
+    """A holding with the catalogue as the holding's own values change it, and its climate."""
+
+    holding: Holding
+    catalogue: Catalogue
+    climate: Climate
+    names: Mapping[str, str]
+    """Common names of crops by key."""
+
+
+def read_season(path: Path, seed: int = 0) -> SeasonInput:
+    """What is planned with, from a holding folder or workbook and the weather files beside it.
+
+    Raises BadInput with every problem of the holding and of its weather files at once.
+    """
+    shipped = load_catalogue()
+    problems: list[Problem] = []
+    holding: Holding | None = None
+    folder = path.parent if path.is_file() else path
+    try:
+        holding = _holding(path, shipped)
+        weather_files = holding.weather_files
+    except BadInput as bad:
+        problems += bad.problems
+        weather_files = tuple(sorted(file.name for file in folder.glob("weather*.csv")))
+    series, normals = _weather(folder, weather_files, problems)
+    catalogue = shipped
+    if holding is not None:
+        try:
+            own = ((one.crop, one.figure, one.estimate) for one in holding.own_values)
+            catalogue = with_own_values(shipped, own)
+        except BadInput as bad:
+            problems += bad.problems
+    if problems or holding is None:
+        raise BadInput(problems)
+    site = holding.site
+    climate = climate_from(
+        series,
+        site.latitude_deg,
+        site.elevation_m,
+        longitude_deg=site.longitude_deg,
+        remembered=site.remembered,
+        normals=normals,
+        seed=seed,
+    )
+    return SeasonInput(holding, catalogue, climate, common_names(catalogue))
+
+
+def common_names(catalogue: Catalogue) -> dict[str, str]:
+    """The common name of each crop by its key."""
+    return {key: crop.common_name for key, crop in catalogue.crops.items()}
+
+
+def _holding(path: Path, catalogue: Catalogue) -> Holding:
+    def find(name: str) -> str | None:
+        crop = find_crop(catalogue, name)
+        return crop.key if crop else None
+
+    def suggest(name: str) -> tuple[str, ...]:
+        return suggestions(catalogue, name)
+
+    def portion(key: str) -> float | None:
+        crop = catalogue.crops.get(key)
+        figure = crop.figure("portion") if crop else None
+        return figure.value if figure else None
+
+    read = read_workbook if path.is_file() and path.suffix.casefold() == ".xlsx" else read_holding
+    return read(path, find, suggest, portion)
+
+
+def _weather(
+    folder: Path, names: tuple[str, ...], problems: list[Problem]
+) -> tuple[list[WeatherSeries], MonthlyNormals | None]:
+    series: list[WeatherSeries] = []
+    normals: MonthlyNormals | None = None
+    for name in names:
+        try:
+            if Path(name).name == _NORMALS:
+                normals = read_normals(folder / name)
+            else:
+                series.append(read_weather(folder / name))
+        except BadInput as bad:
+            problems += bad.problems
+        except OSError as error:
+            found = error.strerror or str(error)
+            problems.append(Problem(name, None, None, found, "a weather file that can be read"))
+    return series, normals
+
+
+def read_previous(path: Path) -> Plan:
+    """The plan in a plan.json, or in the folder that holds one. BadInput when there is none."""
+    file = path / "plan.json" if path.is_dir() else path
+    try:
+        data = file.read_bytes()
+    except OSError as error:
+        found = error.strerror or str(error)
+        raise BadInput([Problem(str(path), None, None, found, "a plan.json")]) from None
+    return plan_from_json(data, file.name)
+
+
+def season_outputs(plan: Plan, season: SeasonInput) -> dict[str, bytes]:
+    """Every file of a season by its name."""
+    return {
+        "plan.json": plan_to_json(plan, season.names),
+        "jobs.ics": jobs_ics(plan, season.names),
+        "todo.ics": todo_ics(plan, season.names),
+        "plan.xlsx": plan_xlsx(plan, season.names),
+        "season.pdf": season_pdf(plan, season.holding, season.names, season.climate),
+    }
+
+
+def put_in_place(files: Mapping[str, bytes], folder: Path) -> None:
+    """Write the files into the folder, each whole or not at all.
+
+    They are written beside the folder first; the moves themselves are not interrupted. Other
+    files in the folder stay. OSError when the folder cannot be written.
+    """
+    folder.parent.mkdir(parents=True, exist_ok=True)
+    if folder.exists() and not folder.is_dir():
+        raise NotADirectoryError(f"{folder} is a file, not a folder")
+    beside = Path(tempfile.mkdtemp(prefix=f".{folder.name}-", dir=folder.parent))
+    try:
+        for name, content in files.items():
+            with (beside / name).open("wb") as file:
+                file.write(content)
+                file.flush()
+                os.fsync(file.fileno())
+        with _not_interrupted():
+            folder.mkdir(exist_ok=True)
+            for name in files:
+                (beside / name).replace(folder / name)
+    finally:
+        shutil.rmtree(beside, ignore_errors=True)
+
+
+@contextmanager
+def _not_interrupted() -> Iterator[None]:
+    """Holds an interrupt back until the end of the block (in the main thread)."""
+    held: list[tuple[int, FrameType | None]] = []
+    try:
+        before = signal.signal(signal.SIGINT, lambda number, frame: held.append((number, frame)))
+    except ValueError:  # not the main thread, which alone receives interrupts
+        yield
+        return
+    try:
+        yield
+    finally:
+        signal.signal(signal.SIGINT, before)
+    if held and callable(before):
+        before(*held[0])
