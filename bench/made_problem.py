@@ -1,4 +1,4 @@
-"""Made allocation problems of any size, for measuring: numbers drawn from a seed, no plant named."""
+"""Made allocation problems of any size: numbers drawn from a seed, no plant named."""
 
 import numpy as np
 

@@ -39,8 +39,7 @@ eats = ["carrot", "kale"]
         "k,stands,kale,A,2025-05-20,2025-07-02,2026-04-20,0,3,8,\n"
     ),
     "records.csv": (
-        "key,day,kind,crop,place,amount,unit,minutes\n"
-        "r,2026-02-01,harvested,kale,A,0.8,kg,12\n"
+        "key,day,kind,crop,place,amount,unit,minutes\nr,2026-02-01,harvested,kale,A,0.8,kg,12\n"
     ),
     "own_values.csv": "crop,figure,value,low,high,unit\nkale,yield,1.4,1,2,kg/m2\n",
 }

@@ -253,7 +253,14 @@ FAULTS: dict[str, Fault] = {
         '"maybe"',
         "yes or no",
     ),
-    "seed without a unit": ("lots.csv", LOTS + "C1,carrot,seed,5,,,,\n", 2, "amount", '"5"', "unit"),
+    "seed without a unit": (
+        "lots.csv",
+        LOTS + "C1,carrot,seed,5,,,,\n",
+        2,
+        "amount",
+        '"5"',
+        "unit",
+    ),
     "half a seed": (
         "lots.csv",
         LOTS + "C1,carrot,seed,5,g,,,\nC2,carrot,seed,2.5,seeds,,,\n",

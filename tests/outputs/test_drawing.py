@@ -14,6 +14,7 @@ from perennate.outputs.drawing import (
     fullest_day,
     ground_drawing,
     hatch_of,
+    runs_north,
     year_bars,
 )
 
@@ -47,12 +48,40 @@ def test_ground_is_drawn_to_a_round_scale_that_fits_with_north_up() -> None:
 
 
 def test_a_wide_ground_lies_and_a_piece_past_the_end_of_its_bed_is_cut_there() -> None:
-    bed = Bed("a", 20.0, 1.0, x_m=-5.0, y_m=2.0)
+    beds = [Bed("a", 20.0, 1.0, x_m=-5.0, y_m=2.0), Bed("b", 20.0, 1.0, x_m=-5.0, y_m=4.0)]
     pieces = {"a": [{"from_m": 18.0, "to_m": 25.0}, {"from_m": 21.0, "to_m": 22.0}]}
-    drawing = ground_drawing([bed], pieces, (176.0, 190.0), (240.0, 125.0))
+    drawing = ground_drawing(beds, pieces, (176.0, 190.0), (240.0, 125.0))
     assert drawing is not None
     assert (drawing.scale, drawing.lying) == (100, True)
     assert [piece["w"] for piece in drawing.beds[0]["pieces"]] == [20.0]
+
+
+def test_beds_side_by_side_run_north_and_their_first_end_is_the_near_one() -> None:
+    beds = [Bed(str(number), 10.0, 1.0, x_m=1.5 * number, y_m=0.0) for number in range(4)]
+    assert runs_north(beds)
+    pieces = {"0": [{"from_m": 0.0, "to_m": 4.0, "share": 0.5}]}
+    drawing = ground_drawing(beds, pieces, (100.0, 100.0), (100.0, 100.0))
+    assert drawing is not None
+    assert drawing.scale == 100
+    bed = drawing.beds[0]
+    assert (bed["w"], bed["h"]) == (10.0, 100.0)
+    (piece,) = bed["pieces"]
+    assert (piece["x"], piece["y"], piece["w"], piece["h"]) == (0.0, 60.0, 5.0, 40.0)
+
+
+def test_beds_behind_one_another_run_east() -> None:
+    assert not runs_north([Bed(str(n), 10.0, 1.0, x_m=0.0, y_m=1.5 * n) for n in range(4)])
+    assert runs_north([Bed("alone", 10.0, 1.0, x_m=0.0, y_m=0.0)])
+
+
+def test_plants_to_sell_stand_in_the_nursery_from_sowing_until_they_are_ready() -> None:
+    ready = date(2026, 5, 25)
+    sold = replace(
+        PLAN.plantings[3], bed="", length_m=0.0, width_m=0.0, ground_from=ready, ground_to=ready
+    )
+    (row,) = year_bars(replace(PLAN, plantings=(sold,)), [])
+    assert row["name"] == ""
+    assert (row["bars"][0]["from"], row["bars"][0]["to"]) == (1.0, 12.0)
 
 
 def test_ground_without_any_place_is_not_drawn_as_a_plan() -> None:

@@ -47,6 +47,13 @@ def test_noise_in_the_last_bits_does_not_reach_the_file(plan: Plan) -> None:
     assert plan_to_json(shaken) == plan_to_json(level)
 
 
+def test_a_whole_number_of_seeds_is_written_as_the_float_that_it_is_read_as(plan: Plan) -> None:
+    whole = replace(plan, jobs=(replace(plan.jobs[0], quantity=14),))
+    written = plan_to_json(whole)
+    assert b'"quantity": 14.0' in written
+    assert plan_to_json(plan_from_json(written)) == written
+
+
 def test_it_has_the_top_keys_in_order_and_ends_with_a_line(plan: Plan) -> None:
     written = plan_to_json(plan)
     assert written.endswith(b"}\n")
@@ -96,6 +103,13 @@ def test_parameters_come_back_as_they_were(params: dict[str, str | int | float |
         assert [type(value) for _, value in read.findings[0].remedy.params] == [
             type(value) for _, value in finding.remedy.params
         ]
+
+
+def test_the_sentence_is_made_of_the_parameters_as_they_are_kept(plan: Plan) -> None:
+    # 14.6496 is kept as 14.65, which is shown as 14.7 (to three figures) before and after
+    finding = replace(plan.findings[0], text=text("made.short_of_ground", area=14.6496))
+    written = plan_to_json(replace(plan, findings=(finding,)))
+    assert plan_to_json(plan_from_json(written)) == written
 
 
 def test_a_number_without_end_is_refused(plan: Plan) -> None:

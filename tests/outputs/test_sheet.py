@@ -128,6 +128,27 @@ def test_an_empty_plan_still_prints() -> None:
     assert "Nothing has to be got." in told[-1]
 
 
+def test_a_rule_or_caution_shared_by_jobs_stands_once_below_them_and_is_pointed_to() -> None:
+    planted = next(job for job in PLAN.jobs if job.kind == "plant out")
+    again = replace(planted, key="again")
+    data = sheet_data(replace(PLAN, jobs=(planted, again)), HOLDING, {}, None)
+    (week,) = data["weeks"]
+    assert week["notes"] == [
+        "Go when the soil has 14 °C on three mornings.",
+        "Lift with a straight back.",
+    ]
+    assert [job["notes"] for job in week["jobs"]] == ["1, 2", "1, 2"]
+
+
+def test_many_aims_stand_short_on_the_first_page_and_in_full_on_their_own() -> None:
+    aims = tuple(replace(PLAN.aims[0], aim=f"Ziel {number}") for number in range(40))
+    told = pages(season_pdf(replace(PLAN, aims=aims), HOLDING, made_plan.NAMES))
+    assert all(f"Ziel {number}" in told[0] for number in range(40))
+    assert "Sow Tomato" in told[0]
+    assert "Aims in full" in told[-1]
+    assert "96% of 10 kg" in told[-1]
+
+
 def test_frost_is_the_share_of_years_with_a_frost_in_the_week() -> None:
     tmin = np.full((4, 365), 5.0)
     tmin[0, 60] = -1.0  # 2 March of one year in four
@@ -149,6 +170,6 @@ def test_a_plan_that_crosses_a_leap_day_has_its_frost() -> None:
 def test_much_is_counted_and_not_crowded_onto_the_first_page() -> None:
     jobs = tuple(replace(PLAN.jobs[0], key=f"j{number}") for number in range(60))
     data = sheet_data(replace(PLAN, jobs=jobs, findings=PLAN.findings * 3), HOLDING, {}, None)
-    assert (len(data["soon"]), data["soon_left"]) == (24, 36)
+    assert (len(data["soon"]["jobs"]), data["soon_left"]) == (24, 36)
     assert (len(data["findings"]), data["findings_left"]) == (5, 4)
     assert [one["gravity"] for one in data["findings"]] == ["grave"] * 3 + ["mind"] * 2

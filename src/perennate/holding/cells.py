@@ -65,10 +65,15 @@ _FALSE = ("false", "no", "n", "0")
 _NOT_KNOWN = ("unknown", "?")
 
 
+def spaced(text: str) -> str:
+    """The text with composed accents, plain spaces and no spaces around it."""
+    plain = unicodedata.normalize("NFC", text.translate(_SPACES))
+    return plain.replace("\r\n", "\n").replace("\r", "\n").strip()
+
+
 def tidy(text: str) -> str:
-    """The text with composed accents, plain spaces, no spaces around it and no formula guard."""
-    plain = unicodedata.normalize("NFC", text).translate(_SPACES)
-    plain = plain.replace("\r\n", "\n").replace("\r", "\n").strip()
+    """The text of a table's cell: as `spaced`, and without its guard against formulas."""
+    plain = spaced(text)
     return plain[1:] if _GUARDED.match(plain) else plain
 
 

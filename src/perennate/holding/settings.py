@@ -10,7 +10,7 @@ from typing import Annotated, Any, Literal
 
 from pydantic import BaseModel, BeforeValidator, ConfigDict, Field, ValidationError
 
-from perennate.holding.cells import CellError, DecimalSign, Reading, nearest, quantity, tidy
+from perennate.holding.cells import CellError, DecimalSign, Reading, nearest, quantity, spaced
 from perennate.holding.model import (
     Habits,
     Holding,
@@ -58,7 +58,7 @@ def _day(value: object) -> object:
 def _tidied(value: object) -> object:
     if isinstance(value, int | float) and not isinstance(value, bool):
         value = f"{value:g}"
-    return tidy(value) if isinstance(value, str) else value
+    return spaced(value) if isinstance(value, str) else value
 
 
 Words = Annotated[str, BeforeValidator(_tidied)]
@@ -101,7 +101,7 @@ class RememberedPart(_Part):
 
 
 class PersonPart(_Part):
-    name: Words
+    name: Words = ""
     sex: Literal["female", "male"]
     age_years: Annotated[Plain, Field(le=120)]
     weight_kg: Annotated[float, BeforeValidator(_number("kg", 2, 400)), Field(ge=2, le=400)]

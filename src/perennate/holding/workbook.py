@@ -6,6 +6,7 @@ import tempfile
 import zipfile
 from collections.abc import Mapping
 from datetime import date, datetime
+from decimal import Decimal
 from pathlib import Path
 from typing import Any
 
@@ -169,6 +170,9 @@ def _flat(said: Mapping[str, Any]) -> list[tuple[tuple[str, ...], Cell]]:
 
 
 def _write(cell: Any, value: Cell) -> None:
+    if isinstance(value, float) and float(f"{value:.16g}") != value:
+        # openpyxl writes sixteen digits; a number that needs the seventeenth goes in as text.
+        value = format(Decimal(repr(value)), "f")
     if isinstance(value, str):
         if not value:
             return

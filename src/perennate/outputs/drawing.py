@@ -6,7 +6,7 @@ All lengths handed on are millimetres of paper or metres of ground, named so.
 import hashlib
 import math
 from collections.abc import Iterable, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import date, timedelta
 from typing import Any
 
@@ -90,30 +90,56 @@ def ground_drawing(
     upright_mm: tuple[float, float],
     lying_mm: tuple[float, float],
 ) -> Drawing | None:
-    """Beds with a place drawn where they lie, x to the right and y up the page.
+    """Beds with a place drawn where they lie, east to the right and north up the page.
 
-    A bed's length runs along x, its first end and lower side at (x, y). None when no bed has a
-    place. The paper lies where that gives the larger drawing (room as width and height).
-    `on_bed`: the pieces of each bed, with `from_m`, `to_m` and `share` of the width.
+    (x, y) is a bed's near left corner and its first end is the near one (the left one where beds
+    run east). None when no bed has a place. The paper lies where that gives the larger drawing
+    (room as width and height). `on_bed`: the pieces of each bed, with `from_m`, `to_m` and `share`
+    of the width.
     """
-    placed = [bed for bed in beds if bed.x_m is not None and bed.y_m is not None]
-    if not placed:
+    north = runs_north(beds)
+    grounds = [(bed, *corners) for bed in beds if (corners := _corners(bed, north))]
+    if not grounds:
         return None
-    left = min(bed.x_m or 0.0 for bed in placed)
-    low = min(bed.y_m or 0.0 for bed in placed)
-    right = max((bed.x_m or 0.0) + bed.length_m for bed in placed)
-    high = max((bed.y_m or 0.0) + bed.width_m for bed in placed)
-    upright = _scale(right - left, high - low, *upright_mm)
-    scale = min(upright, _scale(right - left, high - low, *lying_mm))
+    left = min(ground[1] for ground in grounds)
+    low = min(ground[2] for ground in grounds)
+    wide = max(ground[3] for ground in grounds) - left
+    tall = max(ground[4] for ground in grounds) - low
+    upright = _scale(wide, tall, *upright_mm)
+    scale = min(upright, _scale(wide, tall, *lying_mm))
     mm = 1000.0 / scale
     drawn = [
-        _bed(bed, on_bed, mm, ((bed.x_m or 0.0) - left) * mm,
-             (high - (bed.y_m or 0.0) - bed.width_m) * mm)
-        for bed in placed
-    ]  # fmt: skip
-    return Drawing(
-        scale, _mm((right - left) * mm), _mm((high - low) * mm), tuple(drawn), scale < upright
-    )
+        _bed(bed, on_bed, mm, (x0 - left) * mm, (low + tall - y1) * mm, north)
+        for bed, x0, _, _, y1 in grounds
+    ]
+    return Drawing(scale, _mm(wide * mm), _mm(tall * mm), tuple(drawn), scale < upright)
+
+
+def runs_north(beds: Sequence[Bed]) -> bool:
+    """Whether lengths run north rather than east: the way in which beds overlap less.
+
+    A holding tells places and sizes of its beds, not their direction; north where both fit.
+    """
+    overlaps = []
+    for north in (True, False):
+        grounds = [corners for bed in beds if (corners := _corners(bed, north))]
+        overlaps.append(
+            sum(
+                max(0.0, min(one[2], other[2]) - max(one[0], other[0]))
+                * max(0.0, min(one[3], other[3]) - max(one[1], other[1]))
+                for number, one in enumerate(grounds)
+                for other in grounds[:number]
+            )
+        )
+    return overlaps[0] <= overlaps[1] + 1e-9
+
+
+def _corners(bed: Bed, north: bool) -> tuple[float, float, float, float] | None:
+    """West, south, east and north of a bed [m]; None when it has no place."""
+    if bed.x_m is None or bed.y_m is None:
+        return None
+    east, up = (bed.width_m, bed.length_m) if north else (bed.length_m, bed.width_m)
+    return bed.x_m, bed.y_m, bed.x_m + east, bed.y_m + up
 
 
 def bed_rows(
@@ -155,23 +181,30 @@ def _scale(width_m: float, height_m: float, width_mm: float, height_mm: float) -
 
 
 def _bed(
-    bed: Bed, on_bed: dict[str, list[dict[str, Any]]], mm: float, x: float, y: float
+    bed: Bed,
+    on_bed: dict[str, list[dict[str, Any]]],
+    mm: float,
+    x: float,
+    y: float,
+    north: bool = False,
 ) -> dict[str, Any]:
+    """A bed and its pieces; a piece's corner is counted from the bed's upper left one."""
+    long, wide = bed.length_m * mm, bed.width_m * mm
+    pieces = []
+    for piece in on_bed.get(bed.key, []):
+        start = max(0.0, piece["from_m"]) * mm
+        run = min(piece["to_m"], bed.length_m) * mm - start
+        if run <= 0:
+            continue
+        across = wide * piece.get("share", 1.0)
+        place = (0.0, long - start - run, across, run) if north else (start, 0.0, run, across)
+        pieces.append({**piece, **dict(zip("xywh", map(_mm, place), strict=True))})
+    size = (wide, long) if north else (long, wide)
     return {
         "name": bed.key,
-        "x": _mm(x),
-        "y": _mm(y),
-        "w": _mm(bed.length_m * mm),
-        "h": _mm(bed.width_m * mm),
-        "pieces": [
-            {
-                **piece,
-                "x": _mm(max(0.0, piece["from_m"]) * mm),
-                "w": _mm((min(piece["to_m"], bed.length_m) - max(0.0, piece["from_m"])) * mm),
-            }
-            for piece in on_bed.get(bed.key, [])
-            if piece["to_m"] > 0 and piece["from_m"] < bed.length_m
-        ],
+        "turned": north,
+        **dict(zip("xywh", map(_mm, (x, y, *size)), strict=True)),
+        "pieces": pieces,
     }
 
 
@@ -184,12 +217,15 @@ def year_bars(plan: Plan, beds: Sequence[Bed]) -> list[dict[str, Any]]:
 
     `top` and `tall` are shares of the row: where along the bed the piece begins and how long it is.
     A bed that the plan names and the holding does not is drawn as long as its plantings reach.
+    What never leaves the nursery (plants to sell) has a row of its own without a bed's name, from
+    sowing to the day it is ready.
     """
     lengths = {bed.key: bed.length_m for bed in beds}
     for one in plan.plantings:
-        if one.bed not in lengths:
-            reach = [p.start_m + p.length_m for p in plan.plantings if p.bed == one.bed]
-            lengths[one.bed] = max(reach)
+        if one.bed and one.bed not in lengths:
+            lengths[one.bed] = max(
+                p.start_m + p.length_m for p in plan.plantings if p.bed == one.bed
+            )
     rows = []
     for key, length in lengths.items():
         bars = [
@@ -197,10 +233,15 @@ def year_bars(plan: Plan, beds: Sequence[Bed]) -> list[dict[str, Any]]:
         ]
         ordered = sorted((bar for bar in bars if bar), key=lambda bar: (bar["from"], bar["top"]))
         rows.append({"name": key, "bars": ordered})
+    for one in plan.plantings:
+        raised = replace(one, ground_from=one.sow, start_m=0.0, length_m=1.0, route="direct")
+        if not one.bed and (bar := _bar(raised, plan.start, plan.weeks, 1.0)):
+            rows.append({"name": "", "bars": [bar]})
     return rows
 
 
 def _bar(one: PlannedPlanting, start: date, weeks: int, length: float) -> dict[str, Any] | None:
+    length = length or 1.0
     first, last = _weeks(one.ground_from, start), _weeks(one.ground_to, start)
     if last <= 0 or first >= weeks:
         return None

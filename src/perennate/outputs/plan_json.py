@@ -8,7 +8,7 @@ The form is described in docs/plan.md and by plan.schema.json beside this file.
 import json
 import math
 from collections.abc import Mapping
-from dataclasses import fields, is_dataclass
+from dataclasses import Field, fields, is_dataclass
 from datetime import date
 from functools import cache
 from typing import Any
@@ -17,6 +17,7 @@ from pydantic import TypeAdapter, ValidationError
 
 from perennate.planning.plan import VERSION, Plan
 from perennate.terms import BadInput, Estimate, Problem, Text
+from perennate.terms.text import Value
 from perennate.words import Units, say
 
 _SHARES = frozenset(
@@ -29,6 +30,7 @@ _DECIMALS: Mapping[str, int] = {
     "latitude_deg": 5,
 }
 _USUAL_DECIMALS = 3
+_ENDS = ("value", "low", "high")
 _SHARE_UNITS = frozenset({"share", "1", ""})
 
 
@@ -94,11 +96,11 @@ def _refused(file: str, column: str | None, found: str, expected: str) -> BadInp
 
 def _written(value: Any, name: str, units: Units, names: Mapping[str, str] | None) -> Any:
     if isinstance(value, Text):
-        params = {key: _parameter(given) for key, given in value.params}
+        kept = Text(value.code, tuple((key, _parameter(given)) for key, given in value.params))
         return {
-            "code": value.code,
-            "params": params,
-            "text": say(value, units=units, names=names),
+            "code": kept.code,
+            "params": {key: _marked(given) for key, given in kept.params},
+            "text": say(kept, units=units, names=names),
         }
     if isinstance(value, Estimate):
         decimals = 4 if value.unit in _SHARE_UNITS else _DECIMALS.get(name, _USUAL_DECIMALS)
@@ -106,7 +108,7 @@ def _written(value: Any, name: str, units: Units, names: Mapping[str, str] | Non
         return {**numbers, "unit": value.unit, "source": value.source, "basis": value.basis}
     if is_dataclass(value):
         return {
-            field.name: _written(getattr(value, field.name), field.name, units, names)
+            field.name: _written(_as_declared(value, field), field.name, units, names)
             for field in fields(value)
         }
     if isinstance(value, tuple):
@@ -118,22 +120,29 @@ def _written(value: Any, name: str, units: Units, names: Mapping[str, str] | Non
     return value
 
 
-_ENDS = ("value", "low", "high")
+def _as_declared(value: Any, field: Field[Any]) -> Any:
+    """A whole number where the plan declares a float is written as the float it stands for."""
+    given = getattr(value, field.name)
+    declared = field.type in (float, float | None)
+    return float(given) if declared and isinstance(given, int) else given
 
 
 def _rounded(value: float, decimals: int) -> float:
     if not math.isfinite(value):
         raise ValueError(f"a plan holds finite numbers only, not {value}")
-    return round(value, decimals) + 0.0
+    return round(float(value), decimals) + 0.0
 
 
-def _parameter(value: str | int | float | date) -> Any:
-    """Dates are marked, so that a name that looks like a date stays a name."""
-    if isinstance(value, date):
-        return {"date": value.isoformat()}
+def _parameter(value: Value) -> Value:
+    """A parameter as it is kept: the sentence is put together from what can be read back."""
     if isinstance(value, float):
         return _rounded(float(f"{value:.4g}") if abs(value) < 1000 else round(value), 6)
     return value
+
+
+def _marked(value: Value) -> Any:
+    """Dates are marked, so that a name that looks like a date stays a name."""
+    return {"date": value.isoformat()} if isinstance(value, date) else value
 
 
 def _read(value: Any) -> Any:

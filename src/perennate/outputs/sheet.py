@@ -33,8 +33,8 @@ def season_pdf(
 ) -> bytes:
     """The sheets: aims and the next weeks; ground; year; jobs by week; what to get.
 
-    PDF/UA-1: tagged, with a sentence for every picture. Letter paper for US units, else A4. `climate` adds
-    the hatching for frost above the year.
+    PDF/UA-1: tagged, with a sentence for every picture. Letter paper for US units, else A4.
+    `climate` adds the hatching for frost above the year.
     """
     data = json.dumps(sheet_data(plan, holding, names or {}, climate), ensure_ascii=False)
     made = datetime.combine(plan.as_of, time(), UTC)
@@ -45,20 +45,20 @@ def season_pdf(
         bare = not _needs_more_fonts(data)
         stamp = int(made.timestamp())
         try:
-            return _compiled(source, bare, stamp, ["ua-1"])
+            return _compiled(source, bare, stamp, accessible=True)
         except typst.TypstError:
             # PDF/UA forbids a letter that no font holds; a sheet with a gap is better than none
-            return _compiled(source, bare, stamp, [])
+            return _compiled(source, bare, stamp, accessible=False)
 
 
-def _compiled(source: Path, bare: bool, stamp: int, standards: list[typst.PDFStandard]) -> bytes:
+def _compiled(source: Path, bare: bool, stamp: int, accessible: bool) -> bytes:
     return typst.compile(
         str(source),
         root=str(source.parent),
         format="pdf",
         ignore_system_fonts=bare,
         timestamp=stamp,
-        pdf_standards=standards,
+        pdf_standards=["ua-1"] if accessible else [],
     )
 
 

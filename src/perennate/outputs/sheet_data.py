@@ -40,7 +40,18 @@ _FIRST_FINDINGS = 5
 _FIRST_JOBS = 24
 _GRAVITY = {"grave": 0, "mind": 1, "note": 2}
 _LABELS = (
-    *("first", "aims", "findings", "soon", "ground", "drawing", "year", "jobs", "to_get"),
+    *(
+        "first",
+        "aims",
+        "aims_in_full",
+        "findings",
+        "soon",
+        "ground",
+        "drawing",
+        "year",
+        "jobs",
+        "to_get",
+    ),
     *("holding", "sheet", "made", "page", "scale", "season"),
     *(
         "nothing_soon",
@@ -51,10 +62,10 @@ _LABELS = (
         "without_place",
     ),
     *("code", "day", "window", "job", "place", "minutes", "amount", "item", "by", "have"),
-    *("lost", "daylight", "frost", "picked", "nursery", "hours"),
+    *("lost", "notes", "daylight", "frost", "picked", "nursery", "hours"),
 )
 _UPRIGHT_MM = (176.0, 190.0)
-_LYING_MM = (240.0, 125.0)
+_LYING_MM = (240.0, 138.0)
 """Room for the ground on either paper, width and height."""
 _LONGEST_NAME = 18
 
@@ -81,6 +92,7 @@ def sheet_data(
         "aims": [
             {
                 "title": aim_title(aim, names),
+                "short": aim.aim,
                 "met": round(min(max(aim.met, 0.0), 1.0), 4),
                 "percent": f"{aim.met:.0%}",
                 "line": aim_met(aim, units),
@@ -94,7 +106,7 @@ def sheet_data(
             _finding(one, units, names) for one in graver_first(plan.findings)[:_FIRST_FINDINGS]
         ],
         "findings_left": max(0, len(plan.findings) - _FIRST_FINDINGS),
-        "soon": [_job(job, plantings, codes, units, names) for job in soon[:_FIRST_JOBS]],
+        "soon": _job_list(soon[:_FIRST_JOBS], plantings, codes, units, names),
         "soon_left": max(0, len(soon) - _FIRST_JOBS),
         "groups": [{"name": name, "hatch": hatch} for name, hatch in groups.items()],
         "ground": _ground(plan, holding.beds, groups, shown, names),
@@ -137,24 +149,33 @@ def _finding(finding: Finding, units: Units, names: Mapping[str, str]) -> dict[s
     }
 
 
-def _job(
-    job: Job,
+def _job_list(
+    jobs: Sequence[Job],
     plantings: Mapping[str, PlannedPlanting],
     codes: Mapping[str, str],
     units: Units,
     names: Mapping[str, str],
 ) -> dict[str, Any]:
-    return {
-        "code": codes[job.key],
-        "day": day(job.best),
-        "window": span(job.earliest, job.latest),
-        "title": job_title(job, plantings.get(job.planting), units, names),
-        "place": job.place,
-        "minutes": plain(job.minutes.value),
-        "memory": job.minutes.basis == "memory",
-        "lost": job.lost_if_missed,
-        "under": [say(one, units=units, names=names) for one in (*job.go, *job.cautions)],
-    }
+    """Jobs in lines; rules for the day and cautions once below them, pointed to by number."""
+    notes: dict[str, int] = {}
+    lines = []
+    for job in jobs:
+        said = [say(one, units=units, names=names) for one in (*job.go, *job.cautions)]
+        numbers = sorted({notes.setdefault(one, len(notes) + 1) for one in said})
+        lines.append(
+            {
+                "code": codes[job.key],
+                "day": day(job.best),
+                "window": span(job.earliest, job.latest),
+                "title": job_title(job, plantings.get(job.planting), units, names),
+                "place": job.place,
+                "minutes": plain(job.minutes.value),
+                "memory": job.minutes.basis == "memory",
+                "lost": job.lost_if_missed,
+                "notes": ", ".join(str(number) for number in numbers),
+            }
+        )
+    return {"jobs": lines, "notes": list(notes)}
 
 
 def _jobs_by_week(
@@ -170,7 +191,7 @@ def _jobs_by_week(
             "name": week_name(first),
             "span": f"{span(first, first + _WEEK - timedelta(days=1))} {first.year}",
             "hours": plain(round(sum(job.minutes.value for job in jobs) / 60, 1)),
-            "jobs": [_job(job, plantings, codes, units, names) for job in jobs],
+            **_job_list(jobs, plantings, codes, units, names),
         }
         for first, jobs in weeks.items()
     ]
@@ -246,7 +267,7 @@ def _year(
     ]
     rows = year_bars(plan, beds)
     for row in rows:
-        row["shown"] = shortened(row["name"])
+        row["shown"] = shortened(row["name"] or word("label.bench"))
         for bar in row["bars"]:
             bar["hatch"] = groups[bar["group"]]
             bar["label"] = crop_name(bar["crop"], names)
@@ -255,7 +276,8 @@ def _year(
         round(float(day_length_cbm(plan.holding.latitude_deg, middle)), 2) for middle in middles
     ]
     told = "; ".join(
-        f"{row['name']}: " + (", ".join(bar["label"] for bar in row["bars"]) or word("sheet.bare"))
+        f"{row['name'] or word('label.bench')}: "
+        + (", ".join(bar["label"] for bar in row["bars"]) or word("sheet.bare"))
         for row in rows
     )
     return {

@@ -9,7 +9,8 @@ from perennate.planning.allocate.problem import AmountAim, DietAim, Good
 from perennate.planning.calendar_weeks import Weeks
 from perennate.planning.eating import barred_as_food, most_per_week
 from perennate.planning.labour import picking_minutes_per_kg
-from perennate.science.energy import adult_energy, child_energy, protein_safe_level
+from perennate.planning.work_rates import handling_minutes_per_kg
+from perennate.science.energy import Activity, adult_energy, child_energy, protein_safe_level
 
 PRIORITY_VALUE = {1: 100.0, 2: 40.0, 3: 15.0}
 """What meeting an aim wholly is worth, by its priority; only the ratios matter."""
@@ -46,11 +47,9 @@ def household_need(people: tuple[Person, ...]) -> tuple[float, float]:
     energy = protein = 0.0
     for person in people:
         if person.age_years >= 18:
-            energy += adult_energy(
-                person.sex, person.age_years, person.weight_kg, person.activity
-            )
+            energy += adult_energy(person.sex, person.age_years, person.weight_kg, person.activity)
         else:
-            way = (
+            way: Activity = (
                 "light"
                 if person.activity < 1.7
                 else "moderate"
@@ -112,7 +111,15 @@ def demand(
         index[key] = len(goods)
         uses.append(Use("food", key, ""))
         goods.append(
-            _food(catalogue.crops[key], holding, catalogue, weeks, ready.get(key, []), groups, wanted_kg.get(key, 0.0))
+            _food(
+                catalogue.crops[key],
+                holding,
+                catalogue,
+                weeks,
+                ready.get(key, []),
+                groups,
+                wanted_kg.get(key, 0.0),
+            )
         )
     diet, diet_aim = None, None
     for aim in holding.aims:
@@ -135,7 +142,7 @@ def demand(
             amount_aims.append(aim)
         elif aim.kind == "seed":
             crop = catalogue.crops.get(aim.crop)
-            if crop is None or crop.fact("life_cycle") != "annual":
+            if crop is None or crop.fact("life_cycle") not in ONE_SEASON:
                 refused[aim.key] = "aim.seed_two_seasons"
                 continue
             goods.append(Good(1e6, 60, 0.0))
@@ -149,6 +156,7 @@ def demand(
     )
 
 
+ONE_SEASON = ("annual", "perennial grown annual")
 SEED_PLANTS = {"selfing": 20, "crossing": 60}
 """Plants to keep for seed so that a variety stays itself (common practice, low end)."""
 CROSSING_GROUPS = ("brassica", "cucurbit", "chenopod", "umbellifer", "cereal")
@@ -189,12 +197,16 @@ def _food(
         most_per_week=round(max(eaten or 0.0, wanted_kg), 3),
         keeps=keeps,
         weekly_loss=round(1 - (1 - min(month_loss, 0.5)) ** (7 / 30.4), 5) if keeps else 0.0,
-        minutes_per_unit=round(picking_minutes_per_kg(crop, catalogue), 2),
+        minutes_per_unit=round(
+            picking_minutes_per_kg(crop, catalogue) + handling_minutes_per_kg(crop, catalogue), 2
+        ),
         ready=tuple(sorted(came.items())),
         energy=round(crop.value("energy") * 10 * edible, 1),
         protein=round(crop.value("protein") * 10 * edible, 2),
         food_group=groups.index(group) if group in groups else -1,
-        group_share=round(1 / portions, 4) if portions > 0 and crop.value("portion", 80.0) > 15 else 0.0,
+        group_share=round(1 / portions, 4)
+        if portions > 0 and crop.value("portion", 80.0) > 15
+        else 0.0,
     )
 
 
@@ -209,9 +221,7 @@ def _amount(aim: Aim, good: int, weeks: Weeks, value: float) -> AmountAim:
     return AmountAim(good, weekly, total, value)
 
 
-def _diet(
-    aim: Aim, holding: Holding, groups: list[str], weeks: Weeks, value: float
-) -> DietAim:
+def _diet(aim: Aim, holding: Holding, groups: list[str], weeks: Weeks, value: float) -> DietAim:
     energy, protein = household_need(holding.people)
     first = max(weeks.of(aim.start), 0) if aim.start else 0
     last = min(weeks.of(aim.end) + 1, weeks.count) if aim.end else weeks.count

@@ -7,8 +7,10 @@ are taken from the nearest offer of the crop, else from its days in the catalogu
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from datetime import date, timedelta
+from math import ceil
 
 from perennate.catalogue.model import Catalogue, Crop
+from perennate.catalogue.rotation_diseases import disease_named
 from perennate.holding.model import Bed, HandPlanting, Holding
 from perennate.planning.allocate.problem import Rest
 from perennate.planning.calendar_weeks import Weeks
@@ -34,9 +36,7 @@ class Standing:
     length_m: float
 
 
-def whole_row(
-    row: HandPlanting, crop: Crop, known: Sequence[Offer], weeks: Weeks
-) -> Offer:
+def whole_row(row: HandPlanting, crop: Crop, known: Sequence[Offer], weeks: Weeks) -> Offer:
     """The row's own dates, filled up from the nearest offer or the crop's days."""
     asked = row.ground_from or row.sown or weeks.start
     near = min(known, key=lambda o: abs((o.ground_from - asked).days), default=None)
@@ -80,21 +80,53 @@ def standing_rows(
     offers: Mapping[str, Sequence[Offer]],
     weeks: Weeks,
 ) -> list[Standing]:
-    """Rows that stand, are fixed or wished, in order of the grower's table."""
+    """Rows that stand, are fixed or wished, in order of the grower's table.
+
+    A row that says how long but not where along the bed is put at the first place that the rows
+    before it leave free, or at the bed's beginning where they leave none.
+    """
     beds = {bed.key: bed for bed in holding.beds}
-    found = []
+    found: list[Standing] = []
     for row in holding.plantings:
         crop = catalogue.crops.get(row.crop)
         if row.hand not in ("stands", "fixed", "wished") or crop is None or row.bed not in beds:
             continue
         bed = beds[row.bed]
+        offer = whole_row(row, crop, offers.get(row.crop, ()), weeks)
         start_m = row.start_m or 0.0
         length_m = row.length_m if row.length_m is not None else bed.length_m - start_m
-        first = int(start_m / STRIP_M + 1e-9)
-        last = min(strips_of(bed), -int(-(start_m + length_m) / STRIP_M + 1e-9))
-        offer = whole_row(row, crop, offers.get(row.crop, ()), weeks)
+        first, last = _strips(start_m, length_m, bed)
+        if row.start_m is None and row.length_m is not None:
+            first, last = _first_free(first, last, bed, offer, row, found)
+            start_m = first * STRIP_M
         found.append(Standing(row, offer, first, max(1, last - first), start_m, length_m))
     return found
+
+
+def _strips(start_m: float, length_m: float, bed: Bed) -> tuple[int, int]:
+    """First strip, and the strip after the last, that a stretch of the bed touches."""
+    first = int(start_m / STRIP_M + 1e-9)
+    last = ceil((start_m + length_m) / STRIP_M - 1e-9)
+    return min(first, strips_of(bed) - 1), min(last, strips_of(bed))
+
+
+def _first_free(
+    first: int, last: int, bed: Bed, offer: Offer, row: HandPlanting, before: Sequence[Standing]
+) -> tuple[int, int]:
+    others = [
+        one
+        for one in before
+        if one.row.bed == row.bed
+        and one.offer.ground_from < offer.ground_to
+        and offer.ground_from < one.offer.ground_to
+    ]
+    length = last - first
+    for at in range(strips_of(bed) - length + 1):
+        if all(
+            one.first_strip + one.strips <= at or at + length <= one.first_strip for one in others
+        ):
+            return at, at + length
+    return first, last
 
 
 def resting(
@@ -104,7 +136,7 @@ def resting(
     families: Mapping[str, int],
     weeks: Weeks,
 ) -> list[Rest]:
-    """Claims of families on ground: from what stood, stands and is fixed, to the end of its rest."""
+    """Claims of families on ground, from what stood, stands or is fixed to the end of its rest."""
     numbers = {bed.key: index for index, bed in enumerate(holding.beds)}
     rests = []
     for row in holding.plantings:
@@ -144,8 +176,7 @@ def _stretch(row: HandPlanting, bed: Bed, by: str) -> tuple[int, int]:
     """Strips that a past planting claims: its metres where known, else the bed or half bed."""
     all_strips = strips_of(bed)
     if row.start_m is not None and row.length_m is not None:
-        first = int(row.start_m / STRIP_M + 1e-9)
-        last = -int(-(row.start_m + row.length_m) / STRIP_M + 1e-9)
+        first, last = _strips(row.start_m, row.length_m, bed)
         if by == "half bed":
             half = all_strips // 2
             first = 0 if first < half else half
@@ -171,6 +202,31 @@ def refused_beds(
             return None
         if row.bed in numbers:
             barred.add(numbers[row.bed])
+    return frozenset(barred)
+
+
+def diseased_beds(
+    holding: Holding, catalogue: Catalogue, crop: Crop, ground_from: date
+) -> frozenset[int]:
+    """Beds where a disease of the crop is known and too few years without a host are on record."""
+    barred = set()
+    for number, bed in enumerate(holding.beds):
+        for word in bed.diseases:
+            disease = disease_named(word)
+            if disease is None or not disease.is_host(crop):
+                continue
+            hosts = [
+                row.ground_to
+                for row in holding.plantings
+                if row.bed == bed.key
+                and row.hand in ("past", "stands")
+                and row.ground_to is not None
+                and row.crop in catalogue.crops
+                and disease.is_host(catalogue.crops[row.crop])
+            ]
+            rested = (ground_from - max(hosts)).days >= 365.25 * disease.years if hosts else False
+            if not (disease.cures and rested):
+                barred.add(number)
     return frozenset(barred)
 
 

@@ -22,6 +22,7 @@ from perennate.weather.climate import (
     degree_days,
     frost_dates,
     soil_temperature,
+    tmean,
 )
 
 Floats = NDArray[np.float64]
@@ -39,6 +40,11 @@ SEEDLING_DAYS = 21
 SET_SHOOTS_DAYS = 28
 """Days until the shoots of sets and tubers stand above ground (memory)."""
 LONGEST_STAND = 400
+SUN_WARMS_SOIL_K = 2.0
+"""Open soil in the sun lies about so much above the air's mean in spring (memory)."""
+HELD_BELOW_C = 10.0
+"""Under this mean warmth a ripe crop that is picked as needed stands on without spoiling."""
+HELD_DAYS = (28, 56, 84)
 
 
 @dataclass(frozen=True, slots=True)
@@ -66,6 +72,7 @@ class Growing:
     def __init__(self, climate: Climate, weeks: Weeks) -> None:
         self.climate, self.weeks = climate, weeks
         self.soil: Floats = soil_temperature(climate, 0.05)
+        self.mean: Floats = tmean(climate).mean(axis=0)
         self.frost: FrostDates = frost_dates(climate)
         self._heat: dict[tuple[float, float], Floats] = {}
         self._starts = [weeks.day(week) for week in range(weeks.count)]
@@ -82,7 +89,9 @@ class Growing:
             self._heat[key] = degree_days(self.climate, base, ceiling)
         return self._heat[key]
 
-    def days(self, crop: Crop, days_known: float, starts: list[date]) -> tuple[Ints, Ints, Ints, Floats]:
+    def days(
+        self, crop: Crop, days_known: float, starts: list[date]
+    ) -> tuple[Ints, Ints, Ints, Floats]:
         """(early, middle, late, share of years never) days from each start to first harvest."""
         base, ceiling = crop.value("temp_base"), crop.value("temp_ceiling")
         needed = heat_needed(days_known, crop.value("temp_reference"), base, ceiling)
@@ -150,11 +159,26 @@ def _by_route(crop: Crop, route: Route, growing: Growing) -> Iterator[Offer]:
         if sow < growing.weeks.start or not _in_season(crop, route, ground_from, spans, growing):
             continue
         latest = int(late[k]) if late[k] != NEVER else LONGEST_STAND
-        offer = _offer(
-            crop, route, growing, sow, ground_from, (int(early[k]), int(middle[k]), latest)
-        )
-        if offer is not None:
-            yield offer
+        days = (int(early[k]), int(middle[k]), latest)
+        offer = _offer(crop, route, growing, sow, ground_from, days)
+        if offer is None:
+            continue
+        yield offer
+        for held in HELD_DAYS:
+            if not _stands_on(crop, growing, offer.first_harvest, held):
+                break
+            later = _offer(crop, route, growing, sow, ground_from, days, held)
+            if later is not None:
+                yield later
+
+
+def _stands_on(crop: Crop, growing: Growing, ripe: date, days: int) -> bool:
+    """Whether a crop picked as needed keeps on the bed so long after it is ripe: it is cool."""
+    hold = crop.figure("field_hold_cool")
+    if hold is None or hold.high < days or crop.fact("pick_style") != "as_needed":
+        return False
+    warmth = growing.mean[indices(ripe + timedelta(14), days)]
+    return bool(warmth.mean() < HELD_BELOW_C)
 
 
 def days_from_ground(crop: Crop, route: Route, nursery_days: int) -> float:
@@ -175,9 +199,8 @@ def _in_season(
     if route == "nursery":
         return True
     warmth = growing.soil[day_index(day)]
-    return bool(
-        crop.value("soil_temp_sow_min") <= warmth <= crop.value("soil_temp_sow_max", 45.0)
-    )
+    least = crop.value("soil_temp_sow_min") - SUN_WARMS_SOIL_K
+    return bool(least <= warmth <= crop.value("soil_temp_sow_max", 45.0))
 
 
 def _offer(
@@ -187,8 +210,9 @@ def _offer(
     sow: date,
     ground_from: date,
     days: tuple[int, int, int],
+    held: int = 0,
 ) -> Offer | None:
-    first = ground_from + timedelta(days[1])
+    first = ground_from + timedelta(days[1] + held)
     if first >= growing.weeks.end:
         return None
     frost_risk = _frost_risk(crop, route, growing, ground_from, first)
@@ -207,7 +231,11 @@ def _offer(
         begin = max(ground_from, first - timedelta(28))
         if growing.hot_share(begin, (last - begin).days + 1, hot.value) > WORST_HOT_SHARE:
             return None
-    heat_risk = chance_of_hot_spell(growing.climate, first - timedelta(21), first, hot.value + 2, 5) if hot else 0.0
+    heat_risk = (
+        chance_of_hot_spell(growing.climate, first - timedelta(21), first, hot.value + 2, 5)
+        if hot
+        else 0.0
+    )
     amount = planned_yield(crop) if "yield" in crop.figures else 0.0
     made = tuple(
         (first + timedelta(7 * k), round(amount * shares[k] * alive[k], 4)) for k in range(kept)
@@ -218,8 +246,8 @@ def _offer(
         sow,
         ground_from,
         first,
-        ground_from + timedelta(days[0]),
-        ground_from + timedelta(days[2]),
+        ground_from + timedelta(days[0] + held),
+        ground_from + timedelta(days[2] + held),
         last,
         last + timedelta(1),
         made,

@@ -109,7 +109,8 @@ def for_sale(holding: Holding, catalogue: Catalogue, weeks: Weeks) -> list[Plann
             PlannedPlanting(
                 key="",
                 crop=crop.key,
-                variety=aim.variety or _variety(crop.key, Use("sell", crop.key, aim.key), holding)[0],
+                variety=aim.variety
+                or _variety(crop.key, Use("sell", crop.key, aim.key), holding)[0],
                 lot=_variety(crop.key, Use("sell", crop.key, aim.key), holding)[1],
                 bed="",
                 route="nursery",
@@ -133,7 +134,9 @@ def for_sale(holding: Holding, catalogue: Catalogue, weeks: Weeks) -> list[Plann
                 rest_years=0.0,
                 frost_risk=0.0,
                 heat_risk=0.0,
-                why=(text("planting.for_sale", crop=crop.key, aim=aim.key, plants=round(aim.amount)),),
+                why=(
+                    text("planting.for_sale", crop=crop.key, aim=aim.key, plants=round(aim.amount)),
+                ),
             )
         )
     return found
@@ -214,7 +217,7 @@ def _spacing_m(crop: Crop) -> float:
     if close is not None:
         return close.value / 100
     row, in_row = crop.value("row_spacing", 30.0), crop.value("in_row_spacing", 10.0)
-    return round((1.1547 * row * in_row) ** 0.5 / 100, 3)
+    return round(float((1.1547 * row * in_row) ** 0.5) / 100, 3)
 
 
 def _by_week(offer: Offer, area: float, weeks: Weeks) -> tuple[WeekAmount, ...]:
@@ -255,7 +258,11 @@ def _aims(crop: str, use: Use, holding: Holding) -> tuple[str, ...]:
 def _variety(crop: str, use: Use, holding: Holding) -> tuple[str, str]:
     """(variety, lot): the aim's variety, else the first lot of the crop, else none."""
     wanted = next(
-        (a.variety for a in holding.aims if a.variety and (a.key == use.aim or (not use.aim and a.crop == crop))),
+        (
+            a.variety
+            for a in holding.aims
+            if a.variety and (a.key == use.aim or (not use.aim and a.crop == crop))
+        ),
         "",
     )
     lots = [
@@ -267,5 +274,3 @@ def _variety(crop: str, use: Use, holding: Holding) -> tuple[str, str]:
     if lots:
         return lots[0].variety, lots[0].key
     return wanted, ""
-
-

@@ -13,7 +13,15 @@ from perennate.planning.allocate.problem import BedGround, Option, Prices, Probl
 from perennate.planning.calendar_weeks import Weeks, by_week
 from perennate.planning.demand import Demand, Use
 from perennate.planning.fitness import fitness
-from perennate.planning.hand import STRIP_M, Standing, kept_free, refused_beds, strips_of
+from perennate.planning.hand import (
+    STRIP_M,
+    Standing,
+    diseased_beds,
+    kept_free,
+    refused_beds,
+    strips_of,
+)
+from perennate.planning.nights import chance_of_night
 from perennate.planning.offers import Offer
 from perennate.planning.work_rates import (
     bench_per_plant,
@@ -21,6 +29,7 @@ from perennate.planning.work_rates import (
     upkeep_minutes_per_m2_week,
     work_by_day,
 )
+from perennate.weather.climate import Climate
 
 GROUND_SHARE = 0.03
 """All ground in all weeks costs this share of all aims' value: enough to leave none idle by
@@ -29,10 +38,11 @@ LEAST_GROUND_SHARE = 0.4
 """The same where the least ground that meets the aims is asked for."""
 WORK_SHARE = 0.01
 """An hour a week for each 10 m2, all season, costs this share."""
-SOWING_SHARE = 0.0004
+SOWING_SHARE = 0.00006
 """Each separate planting costs this share: the trouble of one more thing to mind."""
-SEED_RIPENS = {"leaves": 60, "head": 75, "root": 75, "pods": 35}
-"""Days from the last eating harvest to ripe seed, by what is eaten; others 14 (memory)."""
+WORST_SEED_CHANCE = 0.1
+SEED_RIPENS = {"dry": 7, "grain": 7, "fruit": 21, "seed": 35, "pods": 40, "head": 85, "root": 90}
+"""Days from the first eating harvest to ripe seed, by what is eaten; others 75 (memory)."""
 
 
 @dataclass(frozen=True)
@@ -55,6 +65,7 @@ def pose(
     families: Mapping[str, int],
     bench_taken: Sequence[float],
     minutes_taken: Sequence[float],
+    climate: Climate,
 ) -> Posed:
     """Everything in numbers: m2, weeks, minutes. Beds of like light, soil and width are alike."""
     groups, bed_groups = like_beds(holding.beds)
@@ -69,14 +80,12 @@ def pose(
     )
     options: list[Option] = []
     chosen: list[Offer] = []
-    rates = _Rates(holding, catalogue)
+    rates = _Rates(holding, catalogue, climate)
     for good, use in enumerate(demand.uses):
         for key in _crops_for(use, holding, catalogue):
             crop = catalogue.crops[key]
             for offer in offers.get(key, ()):
-                option = _option(
-                    good, use, crop, offer, weeks, holding, groups, families, rates
-                )
+                option = _option(good, use, crop, offer, weeks, holding, groups, families, rates)
                 if option is not None:
                     options.append(option)
                     chosen.append(offer if use.kind != "seed" else _to_ripe_seed(crop, offer))
@@ -95,9 +104,7 @@ def pose(
         amounts=demand.amounts,
         diet=demand.diet,
         families=len(families),
-        bench=tuple(
-            round(max(holding.nursery.bench_m2 - taken, 0.0), 3) for taken in bench_taken
-        ),
+        bench=tuple(round(max(holding.nursery.bench_m2 - taken, 0.0), 3) for taken in bench_taken),
         minutes=minutes,
         compost=limits.compost_l if limits.compost_l is not None else float("inf"),
         upkeep=round(upkeep_minutes_per_m2_week(catalogue), 4),
@@ -152,8 +159,8 @@ def _crops_for(use: Use, holding: Holding, catalogue: Catalogue) -> list[str]:
 class _Rates:
     """Work and bench of a planting per m2, reckoned once for stands of like length."""
 
-    def __init__(self, holding: Holding, catalogue: Catalogue) -> None:
-        self.holding, self.catalogue = holding, catalogue
+    def __init__(self, holding: Holding, catalogue: Catalogue, climate: Climate) -> None:
+        self.holding, self.catalogue, self.climate = holding, catalogue, climate
         self._work: dict[tuple[str, str, int, int], tuple[tuple[int, str, float], ...]] = {}
         self._bench: dict[tuple[str, int], tuple[tuple[int, int, float], ...]] = {}
 
@@ -176,6 +183,12 @@ class _Rates:
             (min(offer.sow + timedelta(day), offer.ground_to), minutes)
             for day, _, minutes in self._work[key]
         ]
+
+    def ripens(self, crop: Crop, eaten: Offer, whole: Offer) -> bool:
+        """Whether seed is ripe before frost takes the plants, in nine years of ten."""
+        limit = crop.value("kill_mature", -60.0)
+        first, ripe = eaten.first_harvest, whole.last_harvest
+        return chance_of_night(self.climate, first, ripe, limit) <= WORST_SEED_CHANCE
 
     def bench(self, crop: Crop, offer: Offer) -> tuple[tuple[int, int, float], ...]:
         nursery = (offer.ground_from - offer.sow).days
@@ -213,6 +226,9 @@ def _option(
     refused = refused_beds(holding, crop.key, whole.ground_from, whole.ground_to)
     made = _made(use, crop, whole, weeks)
     if refused is None or not made or end <= start:
+        return None
+    refused |= diseased_beds(holding, rates.catalogue, crop, whole.ground_from)
+    if use.kind == "seed" and not rates.ripens(crop, offer, whole):
         return None
     family = families.get(crop.fact("rotation_group"), -1)
     if use.kind == "food":
@@ -262,8 +278,8 @@ def _made(use: Use, crop: Crop, offer: Offer, weeks: Weeks) -> tuple[tuple[int, 
 
 def _to_ripe_seed(crop: Crop, offer: Offer) -> Offer:
     form = crop.fact("yield_form")
-    extra = next((days for word, days in SEED_RIPENS.items() if word in form), 14)
-    ripe = offer.last_harvest + timedelta(extra)
+    extra = next((days for word, days in SEED_RIPENS.items() if word in form), 75)
+    ripe = offer.first_harvest + timedelta(extra)
     return Offer(
         offer.crop,
         offer.route,

@@ -53,7 +53,17 @@ def aim_results(
 def _unserved(aim: Aim, why: Text) -> AimResult:
     nothing = Estimate(0.0, 0.0, 0.0, aim.unit, "computed", "computed")
     return AimResult(
-        aim.key, aim.kind, aim.crop, aim.priority, aim.amount, nothing, aim.unit, 0.0, (), (why,), ()
+        aim.key,
+        aim.kind,
+        aim.crop,
+        aim.priority,
+        aim.amount,
+        nothing,
+        aim.unit,
+        0.0,
+        (),
+        (why,),
+        (),
     )
 
 
@@ -142,7 +152,8 @@ def held_back(
     """Why an aim falls short: no way to grow it, weeks out of reach, or something scarce."""
     amount = demand.amounts[number]
     good = demand.goods[amount.good]
-    crop = demand.uses[amount.good].crop
+    use = demand.uses[amount.good]
+    crop = use.crop or {"habitat": "flowering ground", "compost": "compost crops"}[use.kind]
     options = [o for o in posed.problem.options if o.good == amount.good]
     reach = np.zeros(weeks.count, bool)
     for option in options:
@@ -163,12 +174,14 @@ def held_back(
     prices = found.relaxed
     standing = sorted({w for o in options for w in range(o.start, o.end)})
     family = next((o.family for o in options), -1)
-    if family >= 0 and prices.rest_price[:, family].max() > 1e-9:
+    if family >= 0 and prices.rest_price[:, family].max() > posed.problem.prices.ground:
         causes.append(text("aim.rotation_short", crop=crop))
-    if standing and prices.ground_price[:, standing].max() > 1e-9:
+    if standing and prices.ground_price[:, standing].max() > posed.problem.prices.ground:
         causes.append(text("aim.ground_short", crop=crop))
-    bench = sorted({w for o in options for a, b, _ in o.bench for w in range(max(a, 0), min(b, weeks.count))})
-    if bench and prices.bench_price[bench].max() > 1e-9:
+    bench = sorted(
+        {w for o in options for a, b, _ in o.bench for w in range(max(a, 0), min(b, weeks.count))}
+    )
+    if bench and prices.bench_price[bench].max() > posed.problem.prices.ground:
         causes.append(text("aim.bench_short", crop=crop))
     if prices.minute_price.max() > posed.problem.prices.minute:
         causes.append(text("aim.hours_short", crop=crop))

@@ -59,8 +59,20 @@ def make_plan(
             ready.setdefault(planting.crop, []).append((week.week, week.kg))
     wanted = demand(holding, catalogue, weeks, ready)
     posed, found = _allocate(
-        holding, catalogue, weeks, wanted, known, standing, families, own_rows, batches,
-        previous, seed, effort, tell, climate,
+        holding,
+        catalogue,
+        weeks,
+        wanted,
+        known,
+        standing,
+        families,
+        own_rows,
+        batches,
+        previous,
+        seed,
+        effort,
+        tell,
+        climate,
     )
     plantings: list[PlannedPlanting] = [*own_rows, *batches]
     if posed is not None and found is not None:
@@ -151,6 +163,7 @@ def _allocate(
         families,
         bench,
         minutes,
+        climate,
     )
     before = _pieces_before(previous, posed, holding, weeks) if previous else ()
     found = search(posed.problem, EFFORTS[effort], seed, before=before, progress=tell)
@@ -265,7 +278,9 @@ def _pieces_before(
         first = round(old.start_m / STRIP_M)
         piece = Piece(bed, first, index, max(1, round(old.length_m / STRIP_M)))
         open_strips = ground.open_strips(bed, posed.problem.options[index])
-        if open_strips[first : first + piece.strips].all() and first + piece.strips <= len(open_strips):
+        if open_strips[first : first + piece.strips].all() and first + piece.strips <= len(
+            open_strips
+        ):
             ground.add(piece)
     return tuple(ground.pieces)
 
@@ -286,6 +301,3 @@ def _summary(holding: Holding, climate: Climate) -> HoldingSummary:
         climate.basis,
         climate.notes,
     )
-
-
-

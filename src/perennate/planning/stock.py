@@ -1,28 +1,31 @@
 """How much of each lot there is, in its own unit, never converted silently."""
 
 from perennate.catalogue.model import Crop
+from perennate.holding.lots import opening, smallest_unit
 from perennate.holding.model import Holding, Lot
 
 MG_PER_G = 1000
 
 
 def lot_amount(lot: Lot, holding: Holding) -> float | None:
-    """What is left of a lot in its own unit: the sum of its movements, or the stated amount
-    where it has none. None when it is not known, or when movements are in another kind of unit.
+    """What is left of a lot in its own unit: what came in, and all its movements since.
+
+    None when neither is known, or when movements are in another kind of unit.
     """
     moves = [move for move in holding.lot_moves if move.lot == lot.key]
-    if not moves:
-        return lot.amount
-    unit = {"g": "mg", "seeds": "seeds", "pieces": "pieces"}[lot.unit]
-    if any(move.unit != unit for move in moves):
+    start = opening(lot)
+    if start is None and not moves:
         return None
-    total = sum(move.change for move in moves)
-    return total / MG_PER_G if unit == "mg" else float(total)
+    if any(move.unit != smallest_unit(lot) for move in moves):
+        return None
+    total = (start or 0) + sum(move.change for move in moves)
+    return total / MG_PER_G if lot.unit == "g" else float(total)
 
 
 def least_balance(lot: Lot, holding: Holding) -> float:
-    """The lowest that the sum of a lot's movements has stood, in the movements' unit."""
-    total, least = 0, 0
+    """The lowest that a lot's account has stood, in its smallest unit."""
+    total = opening(lot) or 0
+    least = min(total, 0)
     for move in sorted(
         (move for move in holding.lot_moves if move.lot == lot.key), key=lambda move: move.day
     ):

@@ -38,7 +38,8 @@ def sowing_spans(crop: Crop, route: Route, place: Place) -> list[Span] | None:
     """Spans in which the crop may go into the bed; None when the frosts set no bounds.
 
     Spring windows run on to the last date before autumn frost for crops that are sown in
-    succession; crops sown in autumn to stand the winter have a window of their own.
+    succession and for tender ones, which may have to wait for warm soil; crops sown in autumn
+    to stand the winter have a window of their own.
     """
     spring, autumn = place.frost.spring.get(0.5), place.frost.autumn.get(0.5)
     if not place.has_frost or spring is None or autumn is None:
@@ -58,15 +59,14 @@ def sowing_spans(crop: Crop, route: Route, place: Place) -> list[Span] | None:
         first_day = spring + round(7 * after.low)
         last_day = spring + round(7 * after.high)
         again = crop.value("succession_interval", 0.0) > 0
-        if last is not None and again:
+        tender = crop.fact("hardiness") == "frost-tender"
+        if last is not None and (again or tender):
             season = (autumn - spring) % YEAR
             last_day = max(last_day, spring + season - round(7 * last.value))
         if last_day >= first_day:
             spans.append(Span(first_day % YEAR, last_day % YEAR))
     if winter is not None and route != "nursery":
         spans.append(
-            Span(
-                (autumn - round(7 * winter.high)) % YEAR, (autumn - round(7 * winter.low)) % YEAR
-            )
+            Span((autumn - round(7 * winter.high)) % YEAR, (autumn - round(7 * winter.low)) % YEAR)
         )
     return spans or None

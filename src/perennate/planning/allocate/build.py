@@ -2,7 +2,6 @@
 ground is left; then gaps are filled by price."""
 
 from collections import defaultdict
-from collections.abc import Callable
 from dataclasses import replace
 
 import numpy as np
@@ -12,8 +11,6 @@ from perennate.planning.allocate.judge import Judge
 from perennate.planning.allocate.plant_bed import Wish, plant_bed
 from perennate.planning.allocate.problem import Good, Piece, Problem, Rest
 from perennate.planning.allocate.relax import Relaxed, relax
-
-Dive = Callable[[int], None]
 
 
 def promising(problem: Problem, relaxed: Relaxed, per_group: int, per_good: int) -> list[int]:
@@ -89,48 +86,120 @@ def _with_ready(good: Good, harvest: np.ndarray) -> Good:
     return replace(good, ready=(*good.ready, *added))
 
 
-def dive(
+def place_by_group(
+    problem: Problem, judge: Judge, relaxed: Relaxed, ground: Ground, keep: float = 0.5
+) -> None:
+    """Round the grouped relaxation and lay it out in order of time over each group's beds.
+
+    In order of their starts, intervals use no more strips than stand at once; what finds no bed
+    whole is split over several, never under its least size.
+    """
+    options = problem.options
+    strip = {g: problem.beds[problem.group_beds(g)[0]].strip_m2 for g in set(relaxed.group)}
+    takes = [
+        (int(g), int(o), float(area) / strip[g])
+        for o, g, area in zip(relaxed.option, relaxed.group, relaxed.area, strict=True)
+        if area > 1e-6
+    ]
+    wanted = sorted(
+        rounded(problem, takes, keep),
+        key=lambda w: (options[w[1]].start, -options[w[1]].end, -w[2], w),
+    )
+    bench = bench_left(problem, judge, ground.pieces)
+    for group, option, strips in wanted:
+        beds = problem.group_beds(group)
+        while strips >= options[option].least_strips:
+            piece = _whole_or_largest(ground, option, strips, beds)
+            if piece is None:
+                break
+            need = judge.tables.bench[option] * judge.area(piece)
+            if (need > bench + 1e-9).any():
+                break
+            bench -= need
+            ground.add(piece)
+            strips -= piece.strips
+
+
+def _whole_or_largest(ground: Ground, option: int, strips: int, beds: list[int]) -> Piece | None:
+    """The closest fit for the whole, else for the largest part that any bed can take."""
+    least = ground.problem.options[option].least_strips
+    longest = max(ground.problem.beds[bed].strips for bed in beds)
+    for size in range(min(strips, longest), least - 1, -1):
+        piece = ground.best_place(option, size, beds)
+        if piece is not None:
+            return piece
+    return None
+
+
+def rounded(
+    problem: Problem, takes: list[tuple[int, int, float]], keep: float
+) -> list[tuple[int, int, int]]:
+    """(group, option, whole strips) that add up, good by good, to the fractions taken.
+
+    Small takes of neighbouring weeks are carried forward until they make a least piece; a last
+    remainder counts when it is at least `keep` of one.
+    """
+    share: dict[tuple[int, int], list[tuple[int, int, float]]] = defaultdict(list)
+    for group, option, strips in takes:
+        chosen = problem.options[option]
+        share[group, chosen.good].append((chosen.start, option, round(strips, 4)))
+    pieces = []
+    for (group, _), entries in sorted(share.items()):
+        carried, last, biggest = 0.0, -1, 0.0
+        for _, option, strips in sorted(entries):
+            carried += strips
+            if strips > biggest or last < 0:
+                last, biggest = option, strips
+            if carried >= problem.options[last].least_strips - 1e-6:
+                whole = int(carried + 1e-6)
+                pieces.append((group, last, whole))
+                carried -= whole
+                last, biggest = -1, 0.0
+        if last >= 0 and carried >= keep * problem.options[last].least_strips:
+            pieces.append((group, last, problem.options[last].least_strips))
+    return pieces
+
+
+def replant(
     problem: Problem,
     judge: Judge,
     ground: Ground,
     offered: list[int],
-    shares: list[list[int]],
+    beds: list[int],
     effort: float,
-    tell: Dive = lambda number: None,
 ) -> float:
-    """Share by share of the beds: solve what is left bed by bed, lay those beds out for good.
+    """Solve the relaxation of these beds, each by itself, and lay them out for good.
 
-    Returns the cost of the first relaxation, which no layout of these beds can undercut.
+    Returns the relaxation's cost, which no layout of these beds can undercut.
     """
-    open_beds = sorted(bed for share in shares for bed in share)
-    first = 0.0
-    for number, share in enumerate(shares):
-        tell(number)
-        left = residual(problem, judge, ground, offered, open_beds)
-        answer = relax(left)
-        first = answer.bound if number == 0 else first
-        wishes: dict[int, list[Wish]] = defaultdict(list)
-        for option, group, area in zip(answer.option, answer.group, answer.area, strict=True):
-            bed = open_beds[group]
-            if area > 1e-6 and bed in share:
-                whole = offered[option]
-                wishes[bed].append(
-                    Wish(
-                        whole,
-                        round(float(area) / problem.beds[bed].strip_m2, 4),
-                        _worth(judge, answer, whole, bed, problem),
-                    )
-                )
-        bench = bench_left(problem, judge, ground.pieces)
-        for bed in share:
-            for piece in plant_bed(ground, bed, wishes[bed], effort):
-                need = judge.tables.bench[piece.option] * judge.area(piece)
-                if (need > bench + 1e-9).any():
-                    continue
-                bench -= need
-                ground.add(piece)
-        open_beds = [bed for bed in open_beds if bed not in share]
-    return first
+    left = residual(problem, judge, ground, offered, beds)
+    answer = relax(left)
+    takes: dict[tuple[int, int], list[tuple[float, int, int]]] = defaultdict(list)
+    for option, number, area in zip(answer.option, answer.group, answer.area, strict=True):
+        if area > 1e-6:
+            bed, whole = beds[number], offered[option]
+            group = problem.beds[bed].group
+            strips = float(area) / problem.beds[bed].strip_m2
+            takes[group, problem.options[whole].good].append((round(strips, 4), bed, whole))
+    wishes: dict[int, list[Wish]] = defaultdict(list)
+    for (group, _), members in sorted(takes.items()):
+        sums = [(group, whole, strips) for strips, _, whole in members]
+        for _, option, strips in rounded(problem, sums, 0.5):
+            bed = max(
+                ((s, b) for s, b, whole in members if whole == option),
+                default=max((s, b) for s, b, _ in members),
+            )[1]
+            worth = _worth(judge, answer, option, bed, problem)
+            wishes[bed].append(Wish(option, float(strips), worth))
+    bench = bench_left(problem, judge, ground.pieces)
+    for bed in beds:
+        for piece in plant_bed(ground, bed, wishes[bed], effort):
+            need = judge.tables.bench[piece.option] * judge.area(piece)
+            if (need > bench + 1e-9).any():
+                continue
+            bench -= need
+            ground.add(piece)
+    return answer.bound
 
 
 def _worth(judge: Judge, answer: Relaxed, option: int, bed: int, problem: Problem) -> float:

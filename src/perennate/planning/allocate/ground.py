@@ -25,8 +25,8 @@ class Ground:
                 held[first : first + strips, max(start, 0) : max(end, 0)] += 1
         for rest in problem.rests:
             claim = self._claim(rest.bed, rest.family)
-            strips = slice(rest.first_strip, rest.first_strip + rest.strips)
-            claim[strips, max(rest.start, 0) : max(rest.end, 0)] += 1
+            resting = slice(rest.first_strip, rest.first_strip + rest.strips)
+            claim[resting, max(rest.start, 0) : max(rest.end, 0)] += 1
 
     def _claim(self, bed: int, family: int) -> NDArray[np.int16]:
         key = (bed, family)
@@ -47,7 +47,7 @@ class Ground:
     def free_by_week(self, bed: int, family: int | None = None) -> NDArray[np.int64]:
         """Strips of the bed free in each week; with a family, free of it and of its rest."""
         held = self._held[bed] if family is None else self._claim(bed, family)
-        return (held == 0).sum(axis=0)
+        return np.asarray((held == 0).sum(axis=0), np.int64)
 
     def held_boxes(self, bed: int, family: int | None = None) -> list[tuple[int, int, int, int]]:
         """What is held (or claimed by a family) as boxes: (first strip, strips, week, week after).

@@ -7,7 +7,7 @@ the whole plan cheaper.
 
 import numpy as np
 
-from perennate.planning.allocate.build import dive, fill
+from perennate.planning.allocate.build import fill, replant
 from perennate.planning.allocate.ground import Ground
 from perennate.planning.allocate.judge import Judge
 from perennate.planning.allocate.problem import Piece, Problem
@@ -37,9 +37,8 @@ class Improver:
         for piece in removed:
             self.ground.remove(piece)
         offered = sorted({*self.offered, *(p.option for p in removed)})
-        shares = [[bed] for bed in beds]
-        dive(self.problem, self.judge, self.ground, offered, shares, self.effort)
-        fill(self.problem, self.judge, self.ground, 6, beds)
+        replant(self.problem, self.judge, self.ground, offered, beds, self.effort)
+        fill(self.problem, self.judge, self.ground, 2 + len(beds), beds)
         cost = self.judge.cost(self.ground.pieces)
         if cost < self.cost - least_gain:
             self.cost = cost

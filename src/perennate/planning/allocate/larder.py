@@ -141,13 +141,11 @@ def _serve_diet(program: Program, problem: Problem, used: Ints) -> tuple[Ints, I
     for group, wanted in enumerate(diet.groups):
         if wanted <= 0:
             continue
-        added = program.columns(
-            len(weeks), cost=-diet.value * DIET_PARTS[2] / total, upper=wanted
-        )
+        added = program.columns(len(weeks), cost=-diet.value * DIET_PARTS[2] / total, upper=wanted)
         rows = program.rows(len(weeks), -INF, 0.0)
         program.entries(rows, added, 1.0)
-        for index, good in enumerate(problem.goods):
+        for number, good in enumerate(problem.goods):
             if good.food_group == group and good.group_share > 0:
-                program.entries(rows, used[index, weeks], -good.group_share)
+                program.entries(rows, used[number, weeks], -good.group_share)
         columns = np.concatenate([columns, added])
     return found[0], found[1], columns

@@ -1,6 +1,11 @@
 """A linear or mixed-integer programme put together in blocks and given to HiGHS."""
 
+import ctypes
+import os
+import sys
 from dataclasses import dataclass
+from functools import cache
+from typing import Any
 
 import highspy
 import numpy as np
@@ -42,6 +47,7 @@ class Program:
         self.n_columns = 0
         self.n_rows = 0
         self.nonzeros = 0
+        self.entered = 0
 
     def columns(
         self,
@@ -71,6 +77,7 @@ class Program:
     def entries(self, rows: Ints, cols: Ints, values: Floats | float) -> None:
         """Add coefficients; repeated places add up."""
         rows = np.asarray(rows, np.int64)
+        self.entered += len(rows)
         self._rows.append(rows)
         self._cols.append(np.asarray(cols, np.int64))
         self._vals.append(np.broadcast_to(np.asarray(values, float), rows.shape))
@@ -106,10 +113,27 @@ class Program:
         return lp
 
 
-def solver(**options: object) -> highspy.Highs:
+@cache
+def _greeted() -> None:
+    """Let HiGHS say its first words, which no option silences, to nobody."""
+    sys.stdout.flush()
+    kept = os.dup(1)
+    nowhere = os.open(os.devnull, os.O_WRONLY)
+    try:
+        os.dup2(nowhere, 1)
+        highspy.Highs()  # type: ignore[no-untyped-call]
+        ctypes.CDLL(None).fflush(None)
+    finally:
+        os.dup2(kept, 1)
+        os.close(kept)
+        os.close(nowhere)
+
+
+def solver(**options: Any) -> Any:
     """A silent, single-threaded HiGHS with a fixed seed; options by their HiGHS names."""
-    highs = highspy.Highs()
-    settings: dict[str, object] = {
+    _greeted()
+    highs: Any = highspy.Highs()  # type: ignore[no-untyped-call]
+    settings: dict[str, Any] = {
         "output_flag": False,
         "log_to_console": False,
         "threads": 1,
@@ -122,7 +146,7 @@ def solver(**options: object) -> highspy.Highs:
     return highs
 
 
-def solve(program: Program, **options: object) -> Answer:
+def solve(program: Program, **options: Any) -> Answer:
     """Solve; raises NoAnswer unless a feasible point was found and the status says so."""
     highs = solver(**options)
     highs.passModel(program.model())
@@ -130,7 +154,7 @@ def solve(program: Program, **options: object) -> Answer:
     return read_answer(highs)
 
 
-def read_answer(highs: highspy.Highs) -> Answer:
+def read_answer(highs: Any) -> Answer:
     """Status, primal, duals and bound of a solver that has run."""
     status = highs.getModelStatus()
     info = highs.getInfo()

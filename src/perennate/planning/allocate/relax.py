@@ -15,6 +15,9 @@ from perennate.planning.allocate.program import INF, Floats, Ints, Program, solv
 OVERTIME = 8.0
 """A minute beyond the week's hours costs this many ordinary minutes."""
 
+SIMPLEX_UP_TO = 400_000
+"""Nonzeros up to which the dual simplex is faster here than interior point with crossover."""
+
 
 @dataclass(frozen=True)
 class Relaxed:
@@ -77,11 +80,11 @@ def free_ground(problem: Problem) -> Floats:
 
 
 def relax(problem: Problem) -> Relaxed:
-    """Solve the relaxation by interior point with crossover; raises NoAnswer if it fails."""
+    """Solve the relaxation to a corner; raises NoAnswer if it fails."""
     program = Program()
     option, group = usable_columns(problem)
     longest = [
-        max((problem.beds[b].strips * problem.beds[b].strip_m2 for b in problem.group_beds(g)))
+        max(problem.beds[b].strips * problem.beds[b].strip_m2 for b in problem.group_beds(g))
         if problem.group_beds(g)
         else 1.0
         for g in range(problem.groups)
@@ -100,7 +103,8 @@ def relax(problem: Problem) -> Relaxed:
     bench = bench_space(program, problem, area, option)
     minutes = hours_of_work(program, problem, larder, area, option, ground[1])
     compost_supply(program, problem, area, option)
-    answer = solve(program, solver="ipm", run_crossover="on")
+    small = program.entered <= SIMPLEX_UP_TO
+    answer = solve(program, solver="simplex" if small else "ipm", run_crossover="on")
     duals = answer.row_duals
     rest_price = np.zeros((problem.groups, max(problem.families, 1)))
     for (g, family), rows in rest.items():

@@ -3,10 +3,11 @@
 from collections.abc import Callable
 from dataclasses import dataclass
 
-from perennate.planning.allocate.build import dive, fill, promising
+from perennate.planning.allocate.build import fill, place_by_group, promising, residual
 from perennate.planning.allocate.ground import Ground
 from perennate.planning.allocate.improve import Improver, neighbourhoods
 from perennate.planning.allocate.judge import Judge
+from perennate.planning.allocate.polish import Polisher
 from perennate.planning.allocate.problem import Judged, Piece, Problem
 from perennate.planning.allocate.relax import Relaxed, relax
 
@@ -15,21 +16,22 @@ Progress = Callable[[str, float], None]
 
 @dataclass(frozen=True, slots=True)
 class Effort:
-    """How long to look. `shares`: in how many turns the beds are laid out; `layout`: CP-SAT's
-    deterministic time for one bed; `steps` of improvement; `enough_gap` ends the search."""
+    """How long to look. `fill_rounds`: plantings added by price; `steps`: times that
+    `beds_at_once` are cleared and planted anew, each bed laid out in CP-SAT's deterministic
+    time `layout`; `polish`: small moves judged; `enough_gap` ends the search."""
 
-    shares: int
-    layout: float
     fill_rounds: int
     steps: int
     beds_at_once: int
+    layout: float
+    polish: int
     enough_gap: float
 
 
 EFFORTS = {
-    "quick": Effort(4, 0.02, 40, 0, 2, 0.02),
-    "usual": Effort(6, 0.05, 100, 24, 2, 0.01),
-    "thorough": Effort(10, 0.2, 400, 200, 3, 0.003),
+    "quick": Effort(60, 0, 4, 0.02, 40, 0.02),
+    "usual": Effort(120, 4, 4, 0.05, 60, 0.01),
+    "thorough": Effort(400, 60, 6, 0.1, 600, 0.003),
 }
 
 
@@ -77,21 +79,11 @@ def search(
     for piece in (*fixed, *before):
         ground.add(piece)
     all_beds = list(range(len(problem.beds)))
-    offered = promising(problem, relaxed, 60, 4)
+    offered = promising(problem, relaxed, 20, 2)
     bedwise = relaxed.bound
     if not before and problem.options:
-        order = [bed for part in neighbourhoods(problem, 1, seed) for bed in part]
-        shares = [sorted(order[i :: effort.shares]) for i in range(effort.shares)]
-        shares = [share for share in shares if share]
-        bedwise = dive(
-            problem,
-            judge,
-            ground,
-            offered,
-            shares,
-            effort.layout,
-            lambda number: tell("place", 0.1 + 0.4 * number / len(shares)),
-        )
+        place_by_group(problem, judge, relaxed, ground)
+        bedwise = relax(residual(problem, judge, Ground(problem), offered, all_beds)).bound
     tell("fill", 0.5)
     fill(problem, judge, ground, effort.fill_rounds, all_beds)
     filled = gap_of(judge.cost(ground.pieces), relaxed.bound, problem)
@@ -109,6 +101,9 @@ def search(
                 break
         if idle >= 2 * len(sets):
             break
+    if not closed:
+        Polisher(problem, judge, ground, fixed).run(effort.polish)
+        fill(problem, judge, ground, effort.fill_rounds // 4, all_beds)
     _drop_useless(judge, ground, set(fixed))
     pieces = tuple(sorted(ground.pieces))
     judged = judge.judged(list(pieces))
