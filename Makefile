@@ -29,7 +29,7 @@ test: .venv/.ready  ## format, lint, types, floors and all tests
 	@$(BIN)/pytest -n 2 --dist worksteal
 
 bench: .venv/.ready  ## print the ratios against their named alternatives
-	@$(BIN)/python -m bench
+	@$(BIN)/python bench
 
 clean:  ## remove the environment and what was written
 	rm -rf .venv out

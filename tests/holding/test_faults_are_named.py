@@ -1,10 +1,8 @@
 """Each fault in a holding folder gives one Problem that says where, what and what instead."""
 
-from pathlib import Path
-
 import pytest
 
-from perennate.terms import BadInput, Problem
+from perennate.terms import BadInput
 
 PLANTINGS = "key,hand,crop,bed,sown,ground_from,ground_to,start_m,length_m,lot\n"
 AIMS = "key,kind,crop,amount,unit,per,start,end,priority\n"
@@ -404,53 +402,17 @@ FAULTS: dict[str, Fault] = {
 }
 
 
-def problems_of(folder: Path, read) -> tuple[Problem, ...]:
-    with pytest.raises(BadInput) as bad:
-        read(folder)
-    return bad.value.problems
-
-
 @pytest.mark.parametrize("fault", FAULTS.values(), ids=FAULTS)
 def test_one_problem_names_the_place_what_was_found_and_what_was_expected(fault, small, read):
     file, text, row, column, found, expected = fault
     folder = small({file: text})
     before = {path.name: path.read_bytes() for path in folder.iterdir()}
 
-    (problem,) = problems_of(folder, read)
+    with pytest.raises(BadInput) as bad:
+        read(folder)
+    (problem,) = bad.value.problems
 
     assert (problem.file, problem.row, problem.column) == (file, row, column)
     assert found in problem.found
     assert expected in problem.expected
     assert {path.name: path.read_bytes() for path in folder.iterdir()} == before
-
-
-def test_all_problems_come_in_one_go_in_order_of_file_and_row(small, read):
-    folder = small(
-        {
-            "beds.csv": BEDS + "B,x,1.2,,\nC,3,y,,\n",
-            "aims.csv": AIMS + "a,food,karrot,2,kg,,,,\nb,food,carrot,z,kg,,,,\n",
-        }
-    )
-    places = [(problem.file, problem.row) for problem in problems_of(folder, read)]
-    assert places == [("beds.csv", 3), ("beds.csv", 4), ("aims.csv", 2), ("aims.csv", 3)]
-
-
-def test_a_bed_that_cannot_be_read_is_not_also_called_unknown(small, read):
-    folder = small({"beds.csv": "key,length_m,width_m\nA,x,1.2\nB,3,1.2\n"})
-    assert [problem.file for problem in problems_of(folder, read)] == ["beds.csv"]
-
-
-def test_a_lost_key_column_does_not_make_every_planting_wrong(small, read):
-    folder = small({"beds.csv": "length_m,width_m\n6,1.2\n"})
-    assert [problem.column for problem in problems_of(folder, read)] == ["key"]
-
-
-def test_broken_settings_do_not_make_the_dates_ambiguous(small, read):
-    aims = AIMS + "a,food,carrot,2,kg,week,03/04/2026,2026-12-01,\n"
-    folder = small({"holding.toml": "[site\n", "aims.csv": aims})
-    assert [problem.file for problem in problems_of(folder, read)] == ["holding.toml"]
-
-
-def test_no_folder_is_a_problem(tmp_path, read):
-    (problem,) = problems_of(tmp_path / "nowhere", read)
-    assert (problem.file, problem.found) == ("nowhere", "no such folder")

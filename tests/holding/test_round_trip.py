@@ -347,3 +347,12 @@ def test_a_move_that_fails_puts_the_old_folder_back(small, read, monkeypatch):
         write_holding(replace(holding, weeks=3), folder)
     monkeypatch.undo()
     assert read(folder) == holding
+
+
+def test_three_decimals_are_written_so_that_they_read_in_one_way_only(small, read, tmp_path):
+    holding = read(small())
+    (aim,) = holding.aims
+    holding = replace(holding, aims=(replace(aim, amount=1.234),))
+    write_holding(holding, tmp_path / "out")
+    assert ",1.2340,kg," in (tmp_path / "out" / "aims.csv").read_text()
+    assert read(tmp_path / "out") == holding

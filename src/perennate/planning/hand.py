@@ -4,7 +4,7 @@ Rows of `plantings` become plantings of the plan that nobody moves; dates that a
 are taken from the nearest offer of the crop, else from its days in the catalogue.
 """
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
 from datetime import date, timedelta
 from math import ceil
@@ -129,11 +129,25 @@ def _first_free(
     return first, last
 
 
+def longest_rests(crops: Iterable[Crop]) -> dict[str, float]:
+    """Years for which each family rests: the longest that any of these crops of it needs.
+
+    A crop's rest is what must lie between it and the last of its family before it, so a crop
+    that needs none itself, say a green manure, still keeps its relatives away.
+    """
+    found: dict[str, float] = {}
+    for crop in crops:
+        family = crop.fact("rotation_group")
+        found[family] = max(found.get(family, 0.0), crop.value("rest_years", 0.0))
+    return found
+
+
 def resting(
     holding: Holding,
     catalogue: Catalogue,
     standing: Sequence[Standing],
     families: Mapping[str, int],
+    rest_years: Mapping[str, float],
     weeks: Weeks,
 ) -> list[Rest]:
     """Claims of families on ground, from what stood, stands or is fixed to the end of its rest."""
@@ -148,7 +162,7 @@ def resting(
         if left is None or family not in families:
             continue
         bed = holding.beds[numbers[row.bed]]
-        end = weeks.up_to(left + timedelta(round(365 * crop.value("rest_years", 0.0))))
+        end = weeks.up_to(left + timedelta(round(365 * rest_years.get(family, 0.0))))
         first, strips = _stretch(row, bed, holding.habits.rotation_by)
         if end > 0:
             rests.append(Rest(numbers[row.bed], families[family], first, strips, 0, end))
@@ -156,9 +170,8 @@ def resting(
         crop = catalogue.crops[one.row.crop]
         family = crop.fact("rotation_group")
         if family in families:
-            end = weeks.up_to(
-                one.offer.ground_to + timedelta(round(365 * crop.value("rest_years", 0.0)))
-            )
+            rest = timedelta(round(365 * rest_years.get(family, 0.0)))
+            end = weeks.up_to(one.offer.ground_to + rest)
             rests.append(
                 Rest(
                     numbers[one.row.bed],

@@ -63,6 +63,7 @@ def pose(
     standing: Sequence[Standing],
     rests: Sequence[Rest],
     families: Mapping[str, int],
+    rest_years: Mapping[str, float],
     bench_taken: Sequence[float],
     minutes_taken: Sequence[float],
     climate: Climate,
@@ -85,7 +86,9 @@ def pose(
         for key in _crops_for(use, holding, catalogue):
             crop = catalogue.crops[key]
             for offer in offers.get(key, ()):
-                option = _option(good, use, crop, offer, weeks, holding, groups, families, rates)
+                option = _option(
+                    good, use, crop, offer, weeks, holding, groups, families, rest_years, rates
+                )
                 if option is not None:
                     options.append(option)
                     chosen.append(offer if use.kind != "seed" else _to_ripe_seed(crop, offer))
@@ -219,6 +222,7 @@ def _option(
     holding: Holding,
     groups: Sequence[Bed],
     families: Mapping[str, int],
+    rest_years: Mapping[str, float],
     rates: _Rates,
 ) -> Option | None:
     whole = offer if use.kind != "seed" else _to_ripe_seed(crop, offer)
@@ -230,7 +234,8 @@ def _option(
     refused |= diseased_beds(holding, rates.catalogue, crop, whole.ground_from)
     if use.kind == "seed" and not rates.ripens(crop, offer, whole):
         return None
-    family = families.get(crop.fact("rotation_group"), -1)
+    group = crop.fact("rotation_group")
+    family = families.get(group, -1)
     if use.kind == "food":
         fit = tuple(fitness(crop, bed) for bed in groups)
     else:
@@ -249,7 +254,7 @@ def _option(
         start=start,
         end=end,
         family=family,
-        rest=ceil(crop.value("rest_years", 0.0) * 365 / 7) if family >= 0 else 0,
+        rest=ceil(rest_years.get(group, 0.0) * 365 / 7) if family >= 0 else 0,
         made=made,
         minutes=tuple(
             sorted((w, round(m, 3)) for w, m in by_week(weeks, rates.work(crop, whole)).items())

@@ -26,6 +26,7 @@ NEARLY = 0.98
 
 
 def aim_results(
+    aims: Sequence[Aim],
     holding: Holding,
     catalogue: Catalogue,
     demand: Demand,
@@ -34,10 +35,10 @@ def aim_results(
     for_sale: Sequence[PlannedPlanting],
     weeks: Weeks,
 ) -> tuple[AimResult, ...]:
-    """One result for each aim, in the grower's order."""
+    """One result for each of the aims, in their order."""
     served = {aim.key: k for k, aim in enumerate(demand.amount_aims)}
     results = []
-    for aim in holding.aims:
+    for aim in aims:
         if aim.kind == "sell":
             results.append(_sale(aim, catalogue, for_sale))
         elif aim.key in served and found is not None and posed is not None:

@@ -12,7 +12,13 @@ from perennate.planning.allocate.search import EFFORTS, Found, search
 from perennate.planning.calendar_weeks import Weeks
 from perennate.planning.checks import find_faults
 from perennate.planning.demand import Demand, demand, food_crops
-from perennate.planning.hand import STRIP_M, Standing, resting, standing_rows
+from perennate.planning.hand import (
+    STRIP_M,
+    Standing,
+    longest_rests,
+    resting,
+    standing_rows,
+)
 from perennate.planning.jobs import make_jobs, minutes_by_week
 from perennate.planning.keys import with_keys
 from perennate.planning.needs import make_needs
@@ -45,12 +51,15 @@ def make_plan(
     """
     tell = progress or (lambda stage, share: None)
     weeks = Weeks(as_of, holding.weeks)
+    in_order = holding.aims
+    holding = _sorted_rows(holding)
     holding = _with_sown(holding, previous, as_of)
     tell("options", 0.0)
     known = _known_offers(holding, catalogue, climate, weeks)
     families = _families(catalogue)
+    rest_years = longest_rests(catalogue.crops[key] for key in known)
     standing = standing_rows(holding, catalogue, known, weeks)
-    standing = _without_misfits(standing, holding, catalogue, families, weeks)
+    standing = _without_misfits(standing, holding, catalogue, families, rest_years, weeks)
     own_rows = written(standing, holding, catalogue, weeks)
     batches = for_sale(holding, catalogue, weeks)
     ready: dict[str, list[tuple[date, float]]] = {}
@@ -66,6 +75,7 @@ def make_plan(
         known,
         standing,
         families,
+        rest_years,
         own_rows,
         batches,
         previous,
@@ -91,7 +101,7 @@ def make_plan(
         seed=seed,
         effort=effort,
         holding=_summary(holding, climate),
-        aims=aim_results(holding, catalogue, wanted, posed, found, batches, weeks),
+        aims=aim_results(in_order, holding, catalogue, wanted, posed, found, batches, weeks),
         plantings=keyed,
         jobs=jobs,
         needs=make_needs(keyed, jobs, holding, catalogue, as_of, weeks.count),
@@ -101,6 +111,26 @@ def make_plan(
     )
     tell("checks", 0.97)
     return replace(plan, findings=find_faults(plan, holding, catalogue, climate))
+
+
+def _sorted_rows(holding: Holding) -> Holding:
+    """The holding with its tables in order of key, so that the order of rows changes no plan.
+
+    Rows of `plantings` that say where along the bed they stand come first, since the others are
+    given what those leave free.
+    """
+    return replace(
+        holding,
+        people=tuple(sorted(holding.people, key=lambda p: (p.name, p.age_years, p.weight_kg))),
+        eats=tuple(sorted(holding.eats)),
+        processes=tuple(sorted(holding.processes)),
+        beds=tuple(sorted(holding.beds, key=lambda bed: bed.key)),
+        aims=tuple(sorted(holding.aims, key=lambda aim: aim.key)),
+        lots=tuple(sorted(holding.lots, key=lambda lot: lot.key)),
+        lot_moves=tuple(sorted(holding.lot_moves, key=lambda m: (m.lot, m.day, m.change, m.why))),
+        plantings=tuple(sorted(holding.plantings, key=lambda row: (row.start_m is None, row.key))),
+        records=tuple(sorted(holding.records, key=lambda record: (record.day, record.key))),
+    )
 
 
 def _known_offers(
@@ -138,6 +168,7 @@ def _allocate(
     known: dict[str, list[Offer]],
     standing: Sequence[Standing],
     families: dict[str, int],
+    rest_years: dict[str, float],
     own_rows: Sequence[PlannedPlanting],
     batches: Sequence[PlannedPlanting],
     previous: Plan | None,
@@ -159,8 +190,9 @@ def _allocate(
         wanted,
         known,
         standing,
-        resting(holding, catalogue, standing, families, weeks),
+        resting(holding, catalogue, standing, families, rest_years, weeks),
         families,
+        rest_years,
         bench,
         minutes,
         climate,
@@ -216,6 +248,7 @@ def _without_misfits(
     holding: Holding,
     catalogue: Catalogue,
     families: dict[str, int],
+    rest_years: dict[str, float],
     weeks: Weeks,
 ) -> list[Standing]:
     """The rows without those wished ones that clash with what stands, is fixed, or must rest."""
@@ -224,7 +257,7 @@ def _without_misfits(
     for one in standing:
         if one.row.hand != "wished":
             continue
-        rests = resting(holding, catalogue, kept, families, weeks)
+        rests = resting(holding, catalogue, kept, families, rest_years, weeks)
         numbers = {bed.key: index for index, bed in enumerate(holding.beds)}
         family = families.get(catalogue.crops[one.row.crop].fact("rotation_group"), -1)
         start, end = weeks.of(one.offer.ground_from), weeks.up_to(one.offer.ground_to)
@@ -255,6 +288,7 @@ def _pieces_before(
 ) -> tuple[Piece, ...]:
     """The previous plan's plantings still to come, as pieces of the new problem."""
     numbers = {bed.key: index for index, bed in enumerate(holding.beds)}
+    named = {row.key for row in holding.plantings}
     by_stem: dict[tuple[str, str], list[int]] = {}
     for index, offer in enumerate(posed.offers):
         by_stem.setdefault((offer.crop, offer.route), []).append(index)
@@ -262,18 +296,26 @@ def _pieces_before(
     for old in previous.plantings:
         if old.status != "planned" or old.bed not in numbers or old.sow < weeks.start:
             continue
+        if old.key in named:
+            continue
         bed = numbers[old.bed]
         near = [
             index
             for index in by_stem.get((old.crop, old.route), [])
             if abs((posed.offers[index].ground_from - old.ground_from).days) <= 4
             and bed not in posed.problem.options[index].refused
+            and posed.problem.options[index].fitness[posed.bed_groups[bed]] > 0
             and _same_use(posed, index, old)
         ]
         if not near:
             continue
         index = min(
-            near, key=lambda i: (abs((posed.offers[i].ground_from - old.ground_from).days), i)
+            near,
+            key=lambda i: (
+                abs((posed.offers[i].ground_from - old.ground_from).days),
+                abs((posed.offers[i].ground_to - old.ground_to).days),
+                i,
+            ),
         )
         first = round(old.start_m / STRIP_M)
         piece = Piece(bed, first, index, max(1, round(old.length_m / STRIP_M)))

@@ -73,7 +73,7 @@ def residual(
         rests=tuple(rests),
         options=tuple(options),
         goods=goods,
-        bench=tuple(np.maximum(bench_left(problem, judge, ground.pieces), 0.0).tolist()),
+        bench=tuple(np.maximum(scarce_left(problem, judge, ground.pieces)[:-1], 0.0).tolist()),
         minutes=tuple(np.maximum(minutes, 0.0).tolist()),
         compost=max(compost, 0.0),
         groups=len(beds),
@@ -88,11 +88,12 @@ def _with_ready(good: Good, harvest: np.ndarray) -> Good:
 
 def place_by_group(
     problem: Problem, judge: Judge, relaxed: Relaxed, ground: Ground, keep: float = 0.5
-) -> None:
+) -> float:
     """Round the grouped relaxation and lay it out in order of time over each group's beds.
 
     In order of their starts, intervals use no more strips than stand at once; what finds no bed
-    whole is split over several, never under its least size.
+    whole is split over several, never under its least size. Returns what the rounded plantings
+    would cost if each found its bed.
     """
     options = problem.options
     strip = {g: problem.beds[problem.group_beds(g)[0]].strip_m2 for g in set(relaxed.group)}
@@ -105,17 +106,17 @@ def place_by_group(
         rounded(problem, takes, keep),
         key=lambda w: (options[w[1]].start, -options[w[1]].end, -w[2], w),
     )
-    bench = bench_left(problem, judge, ground.pieces)
+    left = scarce_left(problem, judge, ground.pieces)
     for group, option, strips in wanted:
         beds = problem.group_beds(group)
         while strips >= options[option].least_strips:
             piece = _whole_or_largest(ground, option, strips, beds)
             if piece is None:
                 break
-            need = judge.tables.bench[option] * judge.area(piece)
-            if (need > bench + 1e-9).any():
+            need = judge.tables.scarce[option] * judge.area(piece)
+            if (need > left + 1e-9).any():
                 break
-            bench -= need
+            left -= need
             ground.add(piece)
             strips -= piece.strips
 
@@ -191,13 +192,13 @@ def replant(
             )[1]
             worth = _worth(judge, answer, option, bed, problem)
             wishes[bed].append(Wish(option, float(strips), worth))
-    bench = bench_left(problem, judge, ground.pieces)
+    spare = scarce_left(problem, judge, ground.pieces)
     for bed in beds:
         for piece in plant_bed(ground, bed, wishes[bed], effort):
-            need = judge.tables.bench[piece.option] * judge.area(piece)
-            if (need > bench + 1e-9).any():
+            need = judge.tables.scarce[piece.option] * judge.area(piece)
+            if (need > spare + 1e-9).any():
                 continue
-            bench -= need
+            spare -= need
             ground.add(piece)
     return answer.bound
 
@@ -211,11 +212,11 @@ def _worth(judge: Judge, answer: Relaxed, option: int, bed: int, problem: Proble
     return round(float((gain - judge.tables.cost[option]) * ground.strip_m2), 6)
 
 
-def bench_left(problem: Problem, judge: Judge, pieces: list[Piece]) -> np.ndarray:
-    """m2 of bench still free in each week."""
-    left = np.array(problem.bench, float)
+def scarce_left(problem: Problem, judge: Judge, pieces: list[Piece]) -> np.ndarray:
+    """m2 of bench still free in each week, then the compost still there; under 0 if overdrawn."""
+    left = np.append(np.array(problem.bench, float), problem.compost)
     for piece in pieces:
-        left -= judge.tables.bench[piece.option] * judge.area(piece)
+        left -= judge.tables.scarce[piece.option] * judge.area(piece)
     return left
 
 
@@ -266,11 +267,11 @@ def _largest_gain(
     piece = ground.best_place(option, least, beds)
     if piece is None:
         return None
-    left = bench_left(problem, judge, ground.pieces)
+    left = scarce_left(problem, judge, ground.pieces)
     best: tuple[float, Piece] | None = None
     size = least
     while piece is not None and size <= longest:
-        if (judge.tables.bench[option] * judge.area(piece) > left + 1e-9).any():
+        if (judge.tables.scarce[option] * judge.area(piece) > left + 1e-9).any():
             break
         cost = round(judge.cost([*ground.pieces, piece]), 6)
         if cost >= (best[0] if best else current - 1e-6):

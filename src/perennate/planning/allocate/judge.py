@@ -4,6 +4,8 @@ The judge knows nothing of how the pieces were found. It keeps one programme and
 what is harvested, so that judging again is a short step from the last answer.
 """
 
+from collections import Counter
+from collections.abc import Sequence
 from dataclasses import dataclass
 
 import numpy as np
@@ -22,11 +24,13 @@ class Tables:
     """(weeks,) amounts of the option's own good."""
     minutes: tuple[Floats, ...]
     bench: tuple[Floats, ...]
+    scarce: tuple[Floats, ...]
+    """(weeks + 1,) what may not be overdrawn: bench by week, then compost."""
     cost: Floats
 
 
 def tables(problem: Problem) -> Tables:
-    made, minutes, bench = [], [], []
+    made, minutes, bench, scarce = [], [], [], []
     for option in problem.options:
         row = np.zeros(problem.weeks)
         for week, amount in option.made:
@@ -42,8 +46,13 @@ def tables(problem: Problem) -> Tables:
         for first, after, m2 in option.bench:
             row[max(first, 0) : max(after, 0)] += m2
         bench.append(row)
+        scarce.append(np.append(row, option.compost))
     cost = np.array([option_cost(option, problem) for option in problem.options])
-    return Tables(tuple(made), tuple(minutes), tuple(bench), cost)
+    return Tables(tuple(made), tuple(minutes), tuple(bench), tuple(scarce), cost)
+
+
+FRESH_AFTER = 256
+"""Running sums are made anew after so many judgements, so that roundings do not pile up."""
 
 
 class Judge:
@@ -58,20 +67,42 @@ class Judge:
         self._highs = solver(solver="simplex")
         self._highs.passModel(program.model())
         self._picking = np.array([good.minutes_per_unit for good in problem.goods])
+        self._turns = 0
         self._given: Floats | None = None
         self._answer: Answer | None = None
 
     def area(self, piece: Piece) -> float:
         return piece.strips * self.problem.beds[piece.bed].strip_m2
 
-    def harvest(self, pieces: list[Piece]) -> Floats:
+    def harvest(self, pieces: Sequence[Piece]) -> Floats:
         """What the pieces bring, shape (goods, weeks)."""
-        total = np.zeros((len(self.problem.goods), self.problem.weeks))
-        for piece in pieces:
-            option = self.problem.options[piece.option]
-            fitness = option.fitness[self.problem.beds[piece.bed].group]
-            total[option.good] += self.tables.made[piece.option] * (fitness * self.area(piece))
-        return np.round(total, 6)
+        self._turn_to(pieces)
+        return np.round(self._brought, 6)
+
+    def _turn_to(self, pieces: Sequence[Piece]) -> None:
+        """Bring the running sums to these pieces, by what came and what went since last time."""
+        wanted = Counter(pieces)
+        if self._turns % FRESH_AFTER == 0:
+            self._counted = Counter()
+            self._brought = np.zeros((len(self.problem.goods), self.problem.weeks))
+            self._spent = np.zeros(self.problem.weeks)
+            self._benched = np.zeros(self.problem.weeks)
+            self._priced = 0.0
+        self._turns += 1
+        for piece, times in (wanted - self._counted).items():
+            self._count(piece, times)
+        for piece, times in (self._counted - wanted).items():
+            self._count(piece, -times)
+        self._counted = wanted
+
+    def _count(self, piece: Piece, times: int) -> None:
+        option = self.problem.options[piece.option]
+        area = self.area(piece) * times
+        fitness = option.fitness[self.problem.beds[piece.bed].group]
+        self._brought[option.good] += self.tables.made[piece.option] * (fitness * area)
+        self._spent += self.tables.minutes[piece.option] * area
+        self._benched += self.tables.bench[piece.option] * area
+        self._priced += self.tables.cost[piece.option] * area
 
     def use(self, given: Floats) -> Answer:
         """The larder's best answer for this harvest."""
@@ -88,32 +119,25 @@ class Judge:
         self._given, self._answer = given, read_answer(self._highs)
         return self._answer
 
-    def prices(self, pieces: list[Piece]) -> Floats:
+    def prices(self, pieces: Sequence[Piece]) -> Floats:
         """What one more unit of each good in each week is worth now, shape (goods, weeks)."""
         answer = self.use(self.harvest(pieces))
         return -answer.row_duals[self._larder.harvest_rows]
 
-    def cost(self, pieces: list[Piece]) -> float:
+    def cost(self, pieces: Sequence[Piece]) -> float:
         """Unmet value plus ground, work, compost, sowings and overtime."""
         answer = self.use(self.harvest(pieces))
         return answer.objective + self._larder.constant + self._own_cost(pieces)[0]
 
-    def _own_cost(self, pieces: list[Piece]) -> tuple[float, float, float]:
+    def _own_cost(self, pieces: Sequence[Piece]) -> tuple[float, float, float]:
         problem, prices = self.problem, self.problem.prices
-        minutes = self.harvest(pieces) + self._ready
-        spent = self._picking @ minutes
-        bench = np.zeros(problem.weeks)
-        cost = prices.sowing * len(pieces)
-        for piece in pieces:
-            area = self.area(piece)
-            cost += self.tables.cost[piece.option] * area
-            spent = spent + self.tables.minutes[piece.option] * area
-            bench += self.tables.bench[piece.option] * area
+        spent = self._picking @ (self.harvest(pieces) + self._ready) + self._spent
         over = float(np.maximum(spent - np.array(problem.minutes), 0.0).sum())
-        over_bench = float(np.maximum(bench - np.array(problem.bench), 0.0).max(initial=0.0))
-        return float(cost + over * prices.minute * OVERTIME), over, over_bench
+        bench = self._benched - np.array(problem.bench)
+        cost = self._priced + prices.sowing * len(pieces) + over * prices.minute * OVERTIME
+        return round(cost, 7), over, float(np.maximum(bench, 0.0).max(initial=0.0))
 
-    def judged(self, pieces: list[Piece]) -> Judged:
+    def judged(self, pieces: Sequence[Piece]) -> Judged:
         """The whole judgement, for the plan."""
         problem, larder = self.problem, self._larder
         answer = self.use(self.harvest(pieces))

@@ -90,7 +90,7 @@ def _balance(program: Program, problem: Problem, harvest: Ints, used: Ints, lost
         program.entries(age, stored[index], 1.0)
         for back in range(int(keeps[index])):
             span = np.arange(back, weeks)
-            program.entries(age[span], harvest[index, span - back], -1.0)
+            program.entries(age[span], harvest[index, span - back], -(left[index] ** back))
     return stored
 
 

@@ -8,7 +8,7 @@ from dataclasses import replace
 
 import numpy as np
 
-from perennate.planning.allocate.build import bench_left
+from perennate.planning.allocate.build import scarce_left
 from perennate.planning.allocate.ground import Ground
 from perennate.planning.allocate.judge import Judge
 from perennate.planning.allocate.problem import Piece, Problem
@@ -46,7 +46,7 @@ class Polisher:
                     continue
                 done += 1
                 self._make(move)
-                lower = judge.cost(ground.pieces) if self._bench_holds() else np.inf
+                lower = judge.cost(ground.pieces) if self._scarce_holds() else np.inf
                 if lower < cost - LEAST_GAIN:
                     cost, moved = lower, True
                     stale.clear()
@@ -59,8 +59,8 @@ class Polisher:
                 break
         return done
 
-    def _bench_holds(self) -> bool:
-        left = bench_left(self.problem, self.judge, self.ground.pieces)
+    def _scarce_holds(self) -> bool:
+        left = scarce_left(self.problem, self.judge, self.ground.pieces)
         return bool((left > -1e-9).all())
 
     def _make(self, move: Move) -> None:

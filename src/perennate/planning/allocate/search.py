@@ -26,13 +26,19 @@ class Effort:
     layout: float
     polish: int
     enough_gap: float
+    patient: bool = False
+    """Whether large problems get all their steps."""
 
 
 EFFORTS = {
     "quick": Effort(60, 0, 4, 0.02, 40, 0.02),
-    "usual": Effort(120, 4, 4, 0.05, 60, 0.01),
-    "thorough": Effort(400, 60, 6, 0.1, 600, 0.003),
+    "usual": Effort(120, 7, 4, 0.05, 40, 0.01),
+    "thorough": Effort(400, 60, 6, 0.1, 600, 0.003, patient=True),
 }
+
+
+AFFORDABLE_NONZEROS = 1_600_000
+"""A step costs about as much as the relaxation is large: large problems get fewer steps."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -89,22 +95,23 @@ def search(
     filled = gap_of(judge.cost(ground.pieces), relaxed.bound, problem)
     improver = Improver(problem, judge, ground, offered, fixed, effort.layout)
     done, idle, turn, closed = 0, 0, 0, filled <= effort.enough_gap
-    while done < effort.steps and not closed and all_beds and problem.options:
+    steps = effort.steps
+    if not effort.patient:
+        steps = min(steps, AFFORDABLE_NONZEROS // max(relaxed.nonzeros, 1))
+    while done < steps and not closed and all_beds and problem.options:
         sets = neighbourhoods(problem, effort.beds_at_once, seed + turn)
         turn += 1
-        for beds in sets[: effort.steps - done]:
+        for beds in sets[: steps - done]:
             done += 1
             idle = 0 if improver.step(beds) else idle + 1
-            tell("improve", 0.5 + 0.5 * done / effort.steps)
+            tell("improve", 0.5 + 0.5 * done / steps)
             closed = gap_of(improver.cost, relaxed.bound, problem) <= effort.enough_gap
             if closed:
                 break
         if idle >= 2 * len(sets):
             break
-    if not closed:
-        Polisher(problem, judge, ground, fixed).run(effort.polish)
-        fill(problem, judge, ground, effort.fill_rounds // 4, all_beds)
-    _drop_useless(judge, ground, set(fixed))
+    Polisher(problem, judge, ground, fixed).run(effort.polish)
+    fill(problem, judge, ground, effort.fill_rounds // 4, all_beds)
     pieces = tuple(sorted(ground.pieces))
     judged = judge.judged(list(pieces))
     return Found(
@@ -118,15 +125,3 @@ def search(
         closed,
         done,
     )
-
-
-def _drop_useless(judge: Judge, ground: Ground, fixed: set[Piece]) -> None:
-    """Take out plantings without which the plan is no worse."""
-    cost = judge.cost(ground.pieces)
-    for piece in sorted(ground.pieces):
-        if piece in fixed:
-            continue
-        lower = judge.cost([other for other in ground.pieces if other != piece])
-        if lower <= cost - 1e-9:
-            ground.remove(piece)
-            cost = lower
