@@ -41,7 +41,7 @@ def made() -> None:
     found = search(problem, EFFORTS["usual"])
     seconds = time.perf_counter() - started
     print(
-        f"made holding, {beds} beds, {crops} crops, {weeks} weeks: {seconds:.1f} s; bed by bed "
+        f"made holding, {beds} beds, {crops} crops, {weeks} weeks: {seconds:.1f} s; before placing "
         f"{100 * found.gap_before_placing:.2f} % (at most 1), after placing "
         f"{100 * found.gap_after_placing:.2f} %, after repair {100 * found.gap:.2f} % (at most "
         f"5); {len(found.pieces)} sowings, {found.relaxed.columns} columns, "

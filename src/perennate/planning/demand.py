@@ -124,7 +124,9 @@ def demand(
     diet, diet_aim = None, None
     for aim in holding.aims:
         value = PRIORITY_VALUE[aim.priority]
-        if aim.kind == "food":
+        if aim.kind in ("food", "household", "habitat", "compost") and _outside(aim, weeks):
+            refused[aim.key] = "aim.outside_weeks"
+        elif aim.kind == "food":
             if aim.crop not in index:
                 refused[aim.key] = _why_not(aim, holding, catalogue)
                 continue
@@ -133,6 +135,9 @@ def demand(
         elif aim.kind == "household":
             if not holding.people:
                 refused[aim.key] = "aim.no_people"
+                continue
+            if diet is not None:
+                refused[aim.key] = "aim.one_household"
                 continue
             diet, diet_aim = _diet(aim, holding, groups, weeks, value * DIET_COUNTS), aim
         elif aim.kind in ("habitat", "compost"):
@@ -208,6 +213,12 @@ def _food(
         if portions > 0 and crop.value("portion", 80.0) > 15
         else 0.0,
     )
+
+
+def _outside(aim: Aim, weeks: Weeks) -> bool:
+    """Whether no week of the plan lies between the aim's dates."""
+    over = aim.end is not None and weeks.of(aim.end) < 0
+    return over or (aim.start is not None and weeks.of(aim.start) >= weeks.count)
 
 
 def _amount(aim: Aim, good: int, weeks: Weeks, value: float) -> AmountAim:

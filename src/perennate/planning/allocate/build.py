@@ -106,6 +106,9 @@ def place_by_group(
         rounded(problem, takes, keep),
         key=lambda w: (options[w[1]].start, -options[w[1]].end, -w[2], w),
     )
+    first = {group: problem.group_beds(group)[0] for group in strip}
+    unplaced = [Piece(first[group], 0, option, strips) for group, option, strips in wanted]
+    cost = judge.cost([*ground.pieces, *unplaced])
     left = scarce_left(problem, judge, ground.pieces)
     for group, option, strips in wanted:
         beds = problem.group_beds(group)
@@ -119,6 +122,7 @@ def place_by_group(
             left -= need
             ground.add(piece)
             strips -= piece.strips
+    return cost
 
 
 def _whole_or_largest(ground: Ground, option: int, strips: int, beds: list[int]) -> Piece | None:

@@ -83,7 +83,7 @@ class Judge:
         """Bring the running sums to these pieces, by what came and what went since last time."""
         wanted = Counter(pieces)
         if self._turns % FRESH_AFTER == 0:
-            self._counted = Counter()
+            self._counted: Counter[Piece] = Counter()
             self._brought = np.zeros((len(self.problem.goods), self.problem.weeks))
             self._spent = np.zeros(self.problem.weeks)
             self._benched = np.zeros(self.problem.weeks)

@@ -3,7 +3,7 @@
 from collections.abc import Callable
 from dataclasses import dataclass
 
-from perennate.planning.allocate.build import fill, place_by_group, promising, residual
+from perennate.planning.allocate.build import fill, place_by_group, promising
 from perennate.planning.allocate.ground import Ground
 from perennate.planning.allocate.improve import Improver, neighbourhoods
 from perennate.planning.allocate.judge import Judge
@@ -50,7 +50,7 @@ class Found:
     relaxed: Relaxed
     bound: float
     gap_before_placing: float
-    """Of the bed-by-bed relaxation: what is lost by deciding bed by bed at all."""
+    """Of the relaxation rounded to whole plantings, as if each found its bed."""
     gap_after_placing: float
     gap: float
     closed: bool
@@ -86,10 +86,10 @@ def search(
         ground.add(piece)
     all_beds = list(range(len(problem.beds)))
     offered = promising(problem, relaxed, 20, 2)
-    bedwise = relaxed.bound
+    rounded_cost = judge.cost(ground.pieces)
     if not before and problem.options:
-        place_by_group(problem, judge, relaxed, ground)
-        bedwise = relax(residual(problem, judge, Ground(problem), offered, all_beds)).bound
+        rounded_cost = place_by_group(problem, judge, relaxed, ground)
+    placed = gap_of(judge.cost(ground.pieces), relaxed.bound, problem)
     tell("fill", 0.5)
     fill(problem, judge, ground, effort.fill_rounds, all_beds)
     filled = gap_of(judge.cost(ground.pieces), relaxed.bound, problem)
@@ -119,8 +119,8 @@ def search(
         judged,
         relaxed,
         relaxed.bound,
-        gap_of(bedwise, relaxed.bound, problem),
-        filled,
+        gap_of(rounded_cost, relaxed.bound, problem),
+        placed,
         gap_of(judged.cost, relaxed.bound, problem),
         closed,
         done,
