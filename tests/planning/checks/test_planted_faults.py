@@ -135,7 +135,7 @@ COMFREY = Hazard(
 
 MOVES = tuple(
     LotMove("L-car", day, change, "mg")
-    for day, change in ((date(2027, 1, 1), -5000), (date(2027, 1, 9), 30000))
+    for day, change in ((date(2027, 1, 1), -25000), (date(2027, 1, 9), 30000))
 )
 
 FAULTS: dict[str, Scene] = {

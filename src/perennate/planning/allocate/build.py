@@ -103,7 +103,7 @@ def place_by_group(
         if area > 1e-6
     ]
     wanted = sorted(
-        rounded(problem, takes, keep),
+        rounded(problem, _gathered(problem, takes), keep),
         key=lambda w: (options[w[1]].start, -options[w[1]].end, -w[2], w),
     )
     first = {group: problem.group_beds(group)[0] for group in strip}
@@ -134,6 +134,25 @@ def _whole_or_largest(ground: Ground, option: int, strips: int, beds: list[int])
         if piece is not None:
             return piece
     return None
+
+
+def _gathered(
+    problem: Problem, takes: list[tuple[int, int, float]]
+) -> list[tuple[int, int, float]]:
+    """Takes too small for a piece in their group moved to the group that has most of the good."""
+    sums: dict[tuple[int, int], float] = defaultdict(float)
+    for group, option, strips in takes:
+        sums[problem.options[option].good, group] += strips
+    largest: dict[int, int] = {}
+    for good, group in sorted(sums, key=lambda key: (-round(sums[key], 4), key)):
+        largest.setdefault(good, group)
+    found = []
+    for group, option, strips in takes:
+        chosen = problem.options[option]
+        home = largest[chosen.good]
+        small = sums[chosen.good, group] < chosen.least_strips
+        found.append((home if small and chosen.fitness[home] > 0 else group, option, strips))
+    return found
 
 
 def rounded(

@@ -11,13 +11,14 @@ from perennate.planning.nights import (
     chance_of_night,
     last_cold_night,
 )
+from perennate.planning.offers import SET_SHOOTS_DAYS
 from perennate.planning.plan import Finding, Gravity, PlannedPlanting
 from perennate.weather.climate import day_index
 
 YOUNG_DAYS = 42
 """Frost in the first six weeks counts as a frost risk, later as a season too short."""
 SEEDLING_DAYS = 21
-MIND_CHANCE, GRAVE_CHANCE = 0.1, 0.5
+MIND_CHANCE, GRAVE_CHANCE = 0.15, 0.5
 HOT_CHANCE = 0.3
 HOT_DAYS = 3
 FLEECE_K = 1.1
@@ -33,8 +34,7 @@ def _gravity(chance: float) -> Gravity:
 def _young(planting: PlannedPlanting) -> tuple[date, date]:
     """From standing in the open up to six weeks on, or to the first picking."""
     start = stands_from(planting)
-    if planting.route != "nursery":
-        start += timedelta(10)
+    start += timedelta({"nursery": 0, "direct": 10, "set": SET_SHOOTS_DAYS}[planting.route])
     end = start + timedelta(YOUNG_DAYS)
     return start, min(end, planting.first_harvest or end)
 

@@ -1,0 +1,227 @@
+"""The grower's hand comes first: rows of `plantings` and the plan made before."""
+
+from dataclasses import replace
+from datetime import date, timedelta
+
+import pytest
+import small
+
+from perennate.holding.model import HandPlanting
+from perennate.planning.plan import Plan, PlannedPlanting
+
+
+def row(key: str, hand: str, crop: str, bed: str, start: date | None, end: date | None, **others):
+    plain = HandPlanting(key, hand, crop, "", bed, None, start, end)  # type: ignore[arg-type]
+    return replace(plain, **others)
+
+
+@pytest.fixture(scope="module")
+def first() -> Plan:
+    return small.plan()
+
+
+def placed(plan: Plan) -> set[tuple]:
+    return {
+        (p.key, p.crop, p.bed, p.sow, p.ground_from, p.ground_to, p.start_m, p.length_m)
+        for p in plan.plantings
+    }
+
+
+def overlaps(one: PlannedPlanting, other: PlannedPlanting) -> bool:
+    return (
+        one.bed == other.bed
+        and one.ground_from < other.ground_to
+        and other.ground_from < one.ground_to
+        and one.start_m < other.start_m + other.length_m - 1e-6
+        and other.start_m < one.start_m + one.length_m - 1e-6
+    )
+
+
+def assert_sound(plan: Plan) -> None:
+    beds = {bed.key: bed for bed in small.holding().beds}
+    for number, one in enumerate(plan.plantings):
+        if one.bed:
+            assert one.start_m >= 0
+            assert one.start_m + one.length_m <= beds[one.bed].length_m + 1e-6
+        assert not any(overlaps(one, other) for other in plan.plantings[:number] if one.bed)
+    for grave in (f for f in plan.findings if f.gravity == "grave"):
+        assert not grave.rule.startswith(("bed.", "rotation.", "hand.", "food.")), grave
+
+
+def test_a_fixed_row_is_kept_as_it_is() -> None:
+    fixed = row("mine", "fixed", "chard", "north", date(2026, 5, 3), date(2026, 9, 10),
+                start_m=1.25, length_m=1.5, plants=17, sown=date(2026, 4, 1))  # fmt: skip
+    plan = small.plan(small.with_rows([fixed]))
+    (mine,) = [p for p in plan.plantings if p.key == "mine"]
+    assert (mine.crop, mine.bed, mine.status) == ("chard", "north", "fixed")
+    assert (mine.sow, mine.ground_from, mine.ground_to) == (
+        date(2026, 4, 1),
+        date(2026, 5, 3),
+        date(2026, 9, 10),
+    )
+    assert (mine.start_m, mine.length_m, mine.plants) == (1.25, 1.5, 17)
+    assert_sound(plan)
+
+
+def test_what_stands_on_the_first_day_is_taken_as_it_is_and_feeds_its_aim() -> None:
+    stands = row("old kale", "stands", "carrot", "mid", date(2025, 8, 1), date(2026, 8, 20),
+                 start_m=0.0, length_m=4.0)  # fmt: skip
+    plan = small.plan(small.with_rows([stands]))
+    (old,) = [p for p in plan.plantings if p.key == "old kale"]
+    assert old.status == "stands"
+    assert old.ground_from == date(2025, 8, 1)
+    assert not [p for p in plan.plantings if p.bed == "mid" and p.ground_from < date(2026, 8, 20)
+                and p.key != "old kale"]  # fmt: skip
+    assert_sound(plan)
+
+
+@pytest.mark.parametrize("where", ["", "north"])
+def test_a_refused_crop_is_not_planted_there(first, where: str) -> None:
+    assert any(p.crop == "potato" and p.bed == "north" for p in first.plantings)
+    plan = small.plan(small.with_rows([row("no", "refused", "potato", where, None, None)]))
+    potatoes = [p for p in plan.plantings if p.crop == "potato"]
+    assert not any(p.bed == where or not where for p in potatoes)
+    assert_sound(plan)
+
+
+def test_a_refusal_holds_between_its_dates_and_for_any_crop(first) -> None:
+    begins, ends = date(2026, 5, 1), date(2026, 8, 1)
+    assert any(p.bed == "north" and p.ground_from < ends and p.ground_to > begins
+               for p in first.plantings)  # fmt: skip
+    plan = small.plan(small.with_rows([row("no", "refused", "", "north", begins, ends)]))
+    there = [p for p in plan.plantings if p.bed == "north"]
+    assert all(p.ground_to <= begins or p.ground_from >= ends for p in there)
+    assert there, "outside those dates the bed is still used"
+
+
+def test_a_bed_kept_free_stays_free(first) -> None:
+    whole = small.holding()
+    beds = (replace(whole.beds[0], free_from=date(2026, 4, 15), free_to=date(2026, 9, 30)),)
+    plan = small.plan(replace(whole, beds=(*beds, *whole.beds[1:])))
+    there = [p for p in plan.plantings if p.bed == "north"]
+    assert all(p.ground_to <= date(2026, 4, 15) or p.ground_from > date(2026, 9, 30) for p in there)
+    assert any(p.ground_from < date(2026, 9, 1) for p in first.plantings if p.bed == "north")
+
+
+def test_a_wish_is_taken_where_its_place_is_free_and_left_where_not() -> None:
+    wish = row("wish", "wished", "chard", "north", date(2026, 5, 4), date(2026, 9, 7),
+               start_m=1.0, length_m=2.0)  # fmt: skip
+    plan = small.plan(small.with_rows([wish]))
+    (taken,) = [p for p in plan.plantings if p.key == "wish"]
+    assert (taken.status, taken.start_m, taken.length_m) == ("wished", 1.0, 2.0)
+    firm = row("firm", "fixed", "beet", "north", date(2026, 6, 1), date(2026, 8, 1),
+               start_m=2.5, length_m=1.0)  # fmt: skip
+    plan = small.plan(small.with_rows([wish, firm]))
+    assert "wish" not in {p.key for p in plan.plantings}
+    assert "firm" in {p.key for p in plan.plantings}
+    too_soon = replace(wish, crop="potato", bed="mid")
+    plan = small.plan(small.with_rows([too_soon]))
+    assert "wish" not in {p.key for p in plan.plantings}, "potatoes stood there last year"
+
+
+def test_rows_without_a_place_are_given_what_the_others_leave() -> None:
+    times = date(2026, 5, 4), date(2026, 8, 3)
+    rows = [
+        row("a", "fixed", "beet", "north", *times, length_m=1.5),
+        row("b", "fixed", "chard", "north", *times, start_m=0.0, length_m=2.0),
+    ]
+    plan = small.plan(small.with_rows(rows))
+    a, b = (next(p for p in plan.plantings if p.key == key) for key in "ab")
+    assert not overlaps(a, b)
+    assert (b.start_m, a.length_m) == (0.0, 1.5)
+
+
+def test_the_same_input_with_its_own_plan_before_changes_nothing(first) -> None:
+    again = small.plan(previous=first)
+    if again.solver.objective >= first.solver.objective - 1e-3:
+        assert placed(again) == placed(first)
+    assert again.solver.objective <= first.solver.objective + 1e-6
+    third = small.plan(previous=again)
+    assert placed(third) == placed(again)
+    assert {job.key for job in third.jobs} == {job.key for job in again.jobs}
+
+
+def test_a_later_start_keeps_what_was_sown_by_then(first) -> None:
+    today = date(2026, 6, 8)
+    later = small.plan(as_of=today, previous=first)
+    sown = {p.key: p for p in first.plantings if p.sow < today < p.ground_to}
+    assert sown
+    now = {p.key: p for p in later.plantings}
+    for key, old in sown.items():
+        assert now[key].status == "stands"
+        assert (now[key].bed, now[key].ground_from, now[key].ground_to) == (
+            old.bed, old.ground_from, old.ground_to,
+        )  # fmt: skip
+        assert (now[key].start_m, now[key].length_m) == (old.start_m, old.length_m)
+    assert_sound(later)
+
+
+def moved(old: PlannedPlanting, **others) -> HandPlanting:
+    plain = HandPlanting(
+        old.key, "fixed", old.crop, old.variety, old.bed, old.sow, old.ground_from, old.ground_to,
+        old.start_m, old.length_m, None, old.lot,
+    )  # fmt: skip
+    return replace(plain, **others)
+
+
+def test_a_planting_moved_by_file_moves_and_is_not_planted_twice(first) -> None:
+    old = next(p for p in first.plantings if p.crop == "kale")
+    week = timedelta(7)
+    there = moved(old, bed="wall", start_m=1.0, ground_from=old.ground_from + week,
+                  ground_to=old.ground_to + week)  # fmt: skip
+    plan = small.plan(small.with_rows([there]), previous=first)
+    now = next(p for p in plan.plantings if p.key == old.key)
+    assert (now.bed, now.start_m, now.ground_from) == ("wall", 1.0, old.ground_from + week)
+    same_place = [p for p in plan.plantings if p.crop == "kale" and p.bed == old.bed
+                  and p.start_m == old.start_m and p.sow == old.sow]  # fmt: skip
+    assert not same_place
+    assert_sound(plan)
+
+
+def test_a_planting_split_by_file_stands_in_both_parts(first) -> None:
+    old = next(p for p in first.plantings if p.length_m >= 1.0 and p.crop == "carrot")
+    half = old.length_m / 2
+    rows = [
+        moved(old, length_m=half),
+        moved(old, key="second half", start_m=old.start_m + half, length_m=half),
+    ]
+    plan = small.plan(small.with_rows(rows), previous=first)
+    now = {p.key: p for p in plan.plantings}
+    assert now[old.key].length_m == now["second half"].length_m == half
+    assert_sound(plan)
+
+
+def test_a_planting_dropped_by_file_is_gone(first) -> None:
+    old = next(p for p in first.plantings if p.crop == "kale")
+    gone = row("drop", "refused", "kale", old.bed, old.ground_from, old.ground_to)
+    plan = small.plan(small.with_rows([gone]), previous=first)
+    assert not [p for p in plan.plantings if p.crop == "kale" and p.bed == old.bed
+                and p.ground_from < old.ground_to and p.ground_to > old.ground_from]  # fmt: skip
+
+
+def test_new_rows_change_no_more_than_they_must(first) -> None:
+    added = row("added", "fixed", "beet", "wall", date(2026, 4, 20), date(2026, 6, 29),
+                start_m=1.0, length_m=2.0)  # fmt: skip
+    plan = small.plan(small.with_rows([added]), previous=first)
+    assert "added" in {p.key for p in plan.plantings}
+    kept = placed(first) & placed(plan)
+    assert len(kept) >= len(first.plantings) - 2
+    assert_sound(plan)
+
+
+@pytest.mark.parametrize(
+    "day",
+    [date(2026, 6, 18), date(2026, 12, 3), date(2026, 12, 30), date(2027, 1, 1), date(2028, 2, 29)],
+)
+def test_a_plan_may_start_on_any_day(day: date) -> None:
+    year = timedelta(365)
+    aims = tuple(
+        replace(aim, start=None, end=None) for aim in small.holding().aims if aim.per == "season"
+    )
+    plan = small.plan(small.holding(as_of=day, aims=aims))
+    assert plan.start == day
+    assert plan.plantings
+    assert all(day <= p.sow < day + year for p in plan.plantings)
+    assert all(day <= job.best for job in plan.jobs)
+    assert max(result.met for result in plan.aims) > 0.9
+    assert_sound(plan)
