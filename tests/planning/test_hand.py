@@ -165,16 +165,17 @@ def moved(old: PlannedPlanting, **others) -> HandPlanting:
 
 
 def test_a_planting_moved_by_file_moves_and_is_not_planted_twice(first) -> None:
-    old = next(p for p in first.plantings if p.crop == "kale")
-    week = timedelta(7)
-    there = moved(old, bed="wall", start_m=1.0, ground_from=old.ground_from + week,
-                  ground_to=old.ground_to + week)  # fmt: skip
+    old = next(p for p in first.plantings if (p.crop, p.bed) == ("kale", "north"))
+    later = timedelta(21)
+    there = moved(old, start_m=old.start_m - 1.0, ground_from=old.ground_from + later,
+                  ground_to=old.ground_to + later)  # fmt: skip
     plan = small.plan(small.with_rows([there]), previous=first)
     now = next(p for p in plan.plantings if p.key == old.key)
-    assert (now.bed, now.start_m, now.ground_from) == ("wall", 1.0, old.ground_from + week)
-    same_place = [p for p in plan.plantings if p.crop == "kale" and p.bed == old.bed
-                  and p.start_m == old.start_m and p.sow == old.sow]  # fmt: skip
-    assert not same_place
+    assert (now.bed, now.start_m) == ("north", old.start_m - 1.0)
+    assert now.ground_from == old.ground_from + later
+    kale = [p for p in plan.plantings if p.crop == "kale"]
+    assert len(kale) == sum(p.crop == "kale" for p in first.plantings)
+    assert not [p for p in kale if (p.bed, p.start_m) == (old.bed, old.start_m)]
     assert_sound(plan)
 
 

@@ -42,10 +42,13 @@ def chance_of_hot_spell(
 
 
 def mean_by_day(climate: Climate) -> Floats:
-    """Mean temperature by day of year over all years, smoothed over a fortnight. Shape (365,)."""
+    """Mean temperature by day of year over all years, smoothed over a fortnight. Shape (365,).
+
+    Rounded, since processors sum in different orders.
+    """
     daily = tmean(climate).mean(axis=0)
     around = np.concatenate([daily[-7:], daily, daily[:7]])
-    return np.convolve(around, np.ones(15) / 15, mode="valid")
+    return np.asarray(np.convolve(around, np.ones(15) / 15, mode="valid").round(4))
 
 
 def heat_between(mean: Floats, first: date, last: date, base_c: float) -> float:
@@ -53,7 +56,7 @@ def heat_between(mean: Floats, first: date, last: date, base_c: float) -> float:
     if last <= first:
         return 0.0
     warmth = mean[stretch(first, last - timedelta(1))]
-    return float(np.maximum(warmth - base_c, 0.0).sum())
+    return round(float(np.maximum(warmth - base_c, 0.0).sum()), 3)
 
 
 def last_cold_night(

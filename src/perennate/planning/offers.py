@@ -44,6 +44,8 @@ SUN_WARMS_SOIL_K = 2.0
 """Open soil in the sun lies about so much above the air's mean in spring (memory)."""
 HELD_BELOW_C = 10.0
 """Under this mean warmth a ripe crop that is picked as needed stands on without spoiling."""
+COLD_BELOW_C = 10.0
+"""Days of a mean below this count as cold for cloves and buds (memory)."""
 HELD_DAYS = (28, 56, 84)
 
 
@@ -82,6 +84,13 @@ class Growing:
         """Whether frost comes in most years, so that frost-relative windows mean something."""
         spring, autumn = self.frost.spring.get(0.5), self.frost.autumn.get(0.5)
         return spring is not None and autumn is not None and self.frost.frost_free_days > 0
+
+    def cold_enough(self, crop: Crop) -> bool:
+        """Whether a crop that needs cold to form what is eaten gets it in the mean year."""
+        days = crop.figure("vernal_days")
+        if days is None or "cold needed" not in crop.fact("bolt_type"):
+            return True
+        return int((self.mean < COLD_BELOW_C).sum()) >= days.value
 
     def heat(self, base: float, ceiling: float) -> Floats:
         key = (base, ceiling)
@@ -151,6 +160,8 @@ def _by_route(crop: Crop, route: Route, growing: Growing) -> Iterator[Offer]:
     nursery_days = round(crop.value("nursery_time", 5.0) * 7) if route == "nursery" else 0
     known = days_from_ground(crop, route, nursery_days)
     spans = sowing_spans(crop, route, growing)
+    if not growing.cold_enough(crop):
+        return
     early, middle, late, never = growing.days(crop, known, starts)
     for k, ground_from in enumerate(starts):
         if middle[k] == NEVER or never[k] > WORST_NEVER_SHARE:

@@ -12,6 +12,8 @@ from perennate.planning.plan import Route
 from perennate.weather.climate import FrostDates
 
 YEAR = 365
+WINTER_STAND_DAYS = 200
+"""A crop whose days are this many stands the winter, and is planted in autumn only."""
 
 
 class Place(Protocol):
@@ -49,7 +51,8 @@ def sowing_spans(crop: Crop, route: Route, place: Place) -> list[Span] | None:
     )
     winter = crop.figure("overwinter_sow_before_first_frost")
     spans = []
-    if after is not None:
+    overwinters = winter is not None and crop.value("days_to_first_harvest") >= WINTER_STAND_DAYS
+    if after is not None and not overwinters:
         last_name = (
             "last_transplant_before_first_frost"
             if route == "nursery"

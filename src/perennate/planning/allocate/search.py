@@ -32,12 +32,12 @@ class Effort:
 
 EFFORTS = {
     "quick": Effort(60, 0, 4, 0.02, 40, 0.02),
-    "usual": Effort(120, 7, 4, 0.05, 40, 0.01),
+    "usual": Effort(120, 40, 4, 0.05, 40, 0.01),
     "thorough": Effort(400, 60, 6, 0.1, 600, 0.003, patient=True),
 }
 
 
-AFFORDABLE_NONZEROS = 1_600_000
+AFFORDABLE_NONZEROS = 900_000
 """A step costs about as much as the relaxation is large: large problems get fewer steps."""
 
 
