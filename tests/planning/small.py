@@ -1,4 +1,4 @@
-"""Small made holdings on the shipped catalogue, in invented weather, that plan in about a second."""
+"""Small made holdings on the shipped catalogue, in invented weather; they plan in a second."""
 
 from collections.abc import Sequence
 from dataclasses import replace

@@ -78,7 +78,7 @@ def test_a_lot_is_the_sum_of_its_movements() -> None:
     )
     moved = replace(place, lot_moves=moves)
     carrot = moved.lots[1]
-    assert lot_amount(carrot, moved) == 5.0
+    assert lot_amount(carrot, moved) == 25.0
     mixed = replace(place, lot_moves=(*moves, LotMove("L-car", date(2027, 2, 1), 9, "seeds")))
     assert lot_amount(carrot, mixed) is None
 

@@ -14,10 +14,16 @@ Ints = NDArray[np.int64]
 
 @dataclass(frozen=True, slots=True)
 class Weeks:
-    """`count` weeks from `start`."""
+    """`count` weeks from `start`. Nothing is begun before `today`, which lies in the first week
+    (a plan made anew in mid-week keeps the weeks of the plan before)."""
 
     start: date
     count: int
+    now: date | None = None
+
+    @property
+    def today(self) -> date:
+        return self.now or self.start
 
     @property
     def end(self) -> date:

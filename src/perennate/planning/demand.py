@@ -212,6 +212,7 @@ def _food(
         group_share=round(1 / portions, 4)
         if portions > 0 and crop.value("portion", 80.0) > 15
         else 0.0,
+        eaten_per_week=round(eaten or 0.0, 3),
     )
 
 

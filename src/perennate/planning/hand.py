@@ -15,6 +15,7 @@ from perennate.holding.model import Bed, HandPlanting, Holding
 from perennate.planning.allocate.problem import Rest
 from perennate.planning.calendar_weeks import Weeks
 from perennate.planning.offers import Offer, planned_yield
+from perennate.planning.plan import PlannedPlanting
 
 STRIP_M = 0.5
 """Beds are cut into strips of this length; the last part of a bed that is left over lies idle."""
@@ -71,6 +72,26 @@ def whole_row(row: HandPlanting, crop: Crop, known: Sequence[Offer], weeks: Week
     )
     return Offer(
         crop.key, route, sow, ground_from, first, first, first, last, ground_to, made, 0.0, 0.0
+    )
+
+
+def offer_of(old: PlannedPlanting, fit: float) -> Offer:
+    """A planting of the plan before as the offer that it was; `fit` is its bed's fitness."""
+    share = old.area_m2 * fit
+    first = old.first_harvest or old.ground_to
+    return Offer(
+        old.crop,
+        old.route,
+        old.sow,
+        old.ground_from,
+        first,
+        first,
+        first,
+        old.last_harvest or old.ground_to,
+        old.ground_to,
+        tuple((week.week, week.kg / share) for week in old.by_week) if share > 0 else (),
+        old.frost_risk,
+        old.heat_risk,
     )
 
 

@@ -167,7 +167,7 @@ def _by_route(crop: Crop, route: Route, growing: Growing) -> Iterator[Offer]:
         if middle[k] == NEVER or never[k] > WORST_NEVER_SHARE:
             continue
         sow = ground_from - timedelta(nursery_days)
-        if sow < growing.weeks.start or not _in_season(crop, route, ground_from, spans, growing):
+        if sow < growing.weeks.today or not _in_season(crop, route, ground_from, spans, growing):
             continue
         latest = int(late[k]) if late[k] != NEVER else LONGEST_STAND
         days = (int(early[k]), int(middle[k]), latest)

@@ -103,7 +103,7 @@ def for_sale(holding: Holding, catalogue: Catalogue, weeks: Weeks) -> list[Plann
             continue
         ready = (aim.end or weeks.end) - timedelta(SELL_SPARE_DAYS)
         raised = timedelta(round(7 * crop.value("nursery_time", 6.0)))
-        sow = max(ready - raised, weeks.start)
+        sow = max(ready - raised, weeks.today)
         ready = max(ready, sow + raised)
         found.append(
             PlannedPlanting(

@@ -113,6 +113,7 @@ def pose(
         upkeep=round(upkeep_minutes_per_m2_week(catalogue), 4),
         prices=_prices(holding, weeks, demand),
         groups=len(groups),
+        most_goods=holding.habits.most_kinds_at_once,
     )
     return Posed(problem, tuple(chosen), demand.uses, bed_groups)
 

@@ -10,6 +10,7 @@ from perennate.planning.allocate.search import Found
 from perennate.planning.calendar_weeks import Weeks
 from perennate.planning.demand import Demand, household_need
 from perennate.planning.offers import planned_yield
+from perennate.planning.placed import merged
 from perennate.planning.plan import (
     AimResult,
     PlannedPlanting,
@@ -184,6 +185,8 @@ def held_back(
     )
     if bench and prices.bench_price[bench].max() > posed.problem.prices.ground:
         causes.append(text("aim.bench_short", crop=crop))
+    if prices.compost_price > posed.problem.prices.compost and any(o.compost for o in options):
+        causes.append(text("aim.compost_short", crop=crop))
     if prices.minute_price.max() > posed.problem.prices.minute:
         causes.append(text("aim.hours_short", crop=crop))
     return tuple(causes) or (text("aim.not_worth_it", crop=crop),)
@@ -328,12 +331,12 @@ def solver_report(
     percent = max(float(np.ceil(found.gap * 1000) / 10), 0.1)
     return SolverReport(
         "closed" if found.closed else "steps",
-        round(found.judged.cost, 3),
-        round(found.bound, 3),
-        round(found.gap, 4),
-        round(found.gap_before_placing, 4),
-        round(found.gap_after_placing, 4),
-        len(found.pieces),
+        round(float(found.judged.cost), 3),
+        round(float(found.bound), 3),
+        round(float(found.gap), 4),
+        round(float(found.gap_before_placing), 4),
+        round(float(found.gap_after_placing), 4),
+        len(merged(found.pieces)),
         found.relaxed.columns,
         found.relaxed.rows,
         found.relaxed.nonzeros,

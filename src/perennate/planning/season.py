@@ -2,7 +2,7 @@
 
 from collections.abc import Callable, Sequence
 from dataclasses import replace
-from datetime import date
+from datetime import date, timedelta
 
 from perennate.catalogue.model import Catalogue
 from perennate.holding.model import HandPlanting, Holding
@@ -12,10 +12,12 @@ from perennate.planning.allocate.search import EFFORTS, Found, search
 from perennate.planning.calendar_weeks import Weeks
 from perennate.planning.checks import find_faults
 from perennate.planning.demand import Demand, demand, food_crops
+from perennate.planning.fitness import fitness
 from perennate.planning.hand import (
     STRIP_M,
     Standing,
     longest_rests,
+    offer_of,
     resting,
     standing_rows,
 )
@@ -50,7 +52,7 @@ def make_plan(
     standing unless the holding's own rows say otherwise.
     """
     tell = progress or (lambda stage, share: None)
-    weeks = Weeks(as_of, holding.weeks)
+    weeks = _weeks(as_of, holding.weeks, previous)
     in_order = holding.aims
     holding = _sorted_rows(holding)
     holding = _with_sown(holding, previous, as_of)
@@ -59,6 +61,7 @@ def make_plan(
     families = _families(catalogue)
     rest_years = longest_rests(catalogue.crops[key] for key in known)
     standing = standing_rows(holding, catalogue, known, weeks)
+    standing = _as_sown(standing, holding, catalogue, previous)
     standing = _without_misfits(standing, holding, catalogue, families, rest_years, weeks)
     own_rows = written(standing, holding, catalogue, weeks)
     batches = for_sale(holding, catalogue, weeks)
@@ -96,7 +99,7 @@ def make_plan(
     plan = Plan(
         version=VERSION,
         as_of=as_of,
-        start=as_of,
+        start=weeks.start,
         weeks=weeks.count,
         seed=seed,
         effort=effort,
@@ -181,7 +184,7 @@ def _allocate(
         return None, None
     others = with_keys([*own_rows, *batches], ())
     bench = bench_by_week(others, holding, catalogue, weeks.start, weeks.count)
-    jobs = make_jobs(others, holding, catalogue, climate, weeks.start, weeks.count)
+    jobs = make_jobs(others, holding, catalogue, climate, weeks.today, weeks.count)
     minutes = minutes_by_week(jobs, weeks.start, weeks.count)
     posed = pose(
         holding,
@@ -231,6 +234,34 @@ def _with_sown(holding: Holding, previous: Plan | None, as_of: date) -> Holding:
         and not any(row.bed == old.bed and _overlap(row, old) for row in taken)
     ]
     return replace(holding, plantings=(*holding.plantings, *added))
+
+
+def _weeks(as_of: date, count: int, previous: Plan | None) -> Weeks:
+    """The plan's weeks: from `as_of`, or as in the plan before, so that no date moves idly."""
+    if previous is None:
+        return Weeks(as_of, count)
+    return Weeks(as_of - timedelta((as_of - previous.start).days % 7), count, as_of)
+
+
+def _as_sown(
+    standing: Sequence[Standing], holding: Holding, catalogue: Catalogue, previous: Plan | None
+) -> list[Standing]:
+    """What the plan before had sown keeps the dates and the harvest that it was sown for."""
+    sown = {old.key: old for old in previous.plantings} if previous else {}
+    beds = {bed.key: bed for bed in holding.beds}
+    found = []
+    for one in standing:
+        old = sown.get(one.row.key)
+        same = old is not None and (old.crop, old.ground_from, old.ground_to) == (
+            one.row.crop,
+            one.row.ground_from,
+            one.row.ground_to,
+        )
+        if old is not None and same and one.row.hand == "stands":
+            crop = catalogue.crops[old.crop]
+            one = replace(one, offer=offer_of(old, fitness(crop, beds[old.bed])))
+        found.append(one)
+    return found
 
 
 def _overlap(row: HandPlanting, old: PlannedPlanting) -> bool:
@@ -294,7 +325,7 @@ def _pieces_before(
         by_stem.setdefault((offer.crop, offer.route), []).append(index)
     ground = Ground(posed.problem)
     for old in previous.plantings:
-        if old.status != "planned" or old.bed not in numbers or old.sow < weeks.start:
+        if old.status != "planned" or old.bed not in numbers or old.sow < weeks.today:
             continue
         if old.key in named:
             continue

@@ -86,6 +86,17 @@ def test_energy_wanted_is_served_under_each_goods_ceiling() -> None:
     assert found["energy"] == pytest.approx(250.0)
 
 
+def test_what_is_wanted_beyond_the_ceiling_does_not_count_as_eaten() -> None:
+    """Three kilograms a week are wanted for their own sake; a quarter of one counts as energy."""
+    rich = tiny.good(energy=1000.0, most_per_week=3.0, eaten_per_week=0.25)
+    diet = DietAim(5000.0, 0.0, (), 0, tiny.WEEKS, 50.0)
+    wanted = AmountAim(0, (3.0,) * tiny.WEEKS, None, 10.0)
+    problem = tiny.problem(goods=(rich, tiny.good(), tiny.good()), amounts=(wanted,), diet=diet)
+    found = best_use(problem, np.full((3, tiny.WEEKS), 8.0))
+    assert found["used"][0] == pytest.approx(3.0)
+    assert found["energy"] == pytest.approx(250.0)
+
+
 def test_two_aims_for_one_good_are_not_served_by_the_same_kilogram() -> None:
     same = AmountAim(0, (2.0,) * tiny.WEEKS, None, 10.0)
     problem = tiny.problem(amounts=(same, same), goods=(tiny.good(keeps=0),) * 3)

@@ -121,7 +121,8 @@ def test_pieces_added_and_taken_away_leave_the_ground_as_it_was(
         held = sum(
             piece.strips
             for piece in stands
-            if piece.bed == bed and problem.options[piece.option].start <= 4 < problem.options[piece.option].end
+            if piece.bed == bed
+            and problem.options[piece.option].start <= 4 < problem.options[piece.option].end
         )
         taken = sum(strips for _, strips, start, end in plot.taken if start <= 4 < end)
         assert ground.free_by_week(bed)[4] == plot.strips - held - taken

@@ -243,7 +243,14 @@ def scarce_left(problem: Problem, judge: Judge, pieces: list[Piece]) -> np.ndarr
     return left
 
 
-def fill(problem: Problem, judge: Judge, ground: Ground, rounds: int, beds: list[int]) -> None:
+def fill(
+    problem: Problem,
+    judge: Judge,
+    ground: Ground,
+    rounds: int,
+    beds: list[int],
+    least_gain: float = 1e-6,
+) -> None:
     """Add the planting that gains most by today's prices until none gains, or `rounds` are up.
 
     Its size is tried by judging it, doubling from the least piece for as long as that gains.
@@ -268,7 +275,12 @@ def fill(problem: Problem, judge: Judge, ground: Ground, rounds: int, beds: list
             if gain[option, column] <= problem.prices.sowing:
                 break
             piece = _largest_gain(
-                problem, judge, ground, int(option), by_group[groups[column]], current
+                problem,
+                judge,
+                ground,
+                int(option),
+                by_group[groups[column]],
+                current - least_gain,
             )
             if piece is None:
                 failed[option, column] = True
@@ -282,9 +294,9 @@ def fill(problem: Problem, judge: Judge, ground: Ground, rounds: int, beds: list
 
 
 def _largest_gain(
-    problem: Problem, judge: Judge, ground: Ground, option: int, beds: list[int], current: float
+    problem: Problem, judge: Judge, ground: Ground, option: int, beds: list[int], ceiling: float
 ) -> Piece | None:
-    """The size that lowers the cost most, tried at one, two, four ... least pieces."""
+    """The size (one, two, four ... least pieces) that brings the cost furthest under a ceiling."""
     least = problem.options[option].least_strips
     longest = max(problem.beds[bed].strips for bed in beds)
     piece = ground.best_place(option, least, beds)
@@ -297,7 +309,7 @@ def _largest_gain(
         if (judge.tables.scarce[option] * judge.area(piece) > left + 1e-9).any():
             break
         cost = round(judge.cost([*ground.pieces, piece]), 6)
-        if cost >= (best[0] if best else current - 1e-6):
+        if cost >= (best[0] if best else ceiling):
             break
         best = (cost, piece)
         size *= 2

@@ -114,6 +114,18 @@ def _serve_amounts(program: Program, problem: Problem, used: Ints) -> tuple[Ints
     return tuple(served)
 
 
+def _eaten(program: Program, problem: Problem, used: Ints) -> Ints:
+    """What of the use counts towards a diet: no more of a good than people eat in a week."""
+    eaten = used.copy()
+    for number, good in enumerate(problem.goods):
+        if good.eaten_per_week < good.most_per_week:
+            eaten[number] = program.columns(problem.weeks, upper=good.eaten_per_week)
+            rows = program.rows(problem.weeks, -INF, 0.0)
+            program.entries(rows, eaten[number], 1.0)
+            program.entries(rows, used[number], -1.0)
+    return eaten
+
+
 def _serve_diet(program: Program, problem: Problem, used: Ints) -> tuple[Ints, Ints, Ints]:
     """Energy, protein and food groups are counted by week up to what is wanted."""
     diet = problem.diet
@@ -121,6 +133,7 @@ def _serve_diet(program: Program, problem: Problem, used: Ints) -> tuple[Ints, I
     if diet is None:
         return none, none, none
     weeks = np.arange(diet.first, diet.last)
+    used = _eaten(program, problem, used)
     found = []
     content = (
         np.array([good.energy for good in problem.goods]),

@@ -24,10 +24,16 @@ class Polisher:
     """Makes moves on one ground until none gains or so many have been judged."""
 
     def __init__(
-        self, problem: Problem, judge: Judge, ground: Ground, fixed: tuple[Piece, ...]
+        self,
+        problem: Problem,
+        judge: Judge,
+        ground: Ground,
+        fixed: tuple[Piece, ...],
+        least_gain: float = LEAST_GAIN,
     ) -> None:
         self.problem, self.judge, self.ground = problem, judge, ground
         self.fixed = set(fixed)
+        self.least_gain = least_gain
         self.made = np.array(judge.tables.made).reshape(len(problem.options), problem.weeks)
         self.good = np.array([option.good for option in problem.options], np.int64)
         self.fitness = np.array([option.fitness for option in problem.options])
@@ -47,7 +53,7 @@ class Polisher:
                 done += 1
                 self._make(move)
                 lower = judge.cost(ground.pieces) if self._scarce_holds() else np.inf
-                if lower < cost - LEAST_GAIN:
+                if lower < cost - self.least_gain:
                     cost, moved = lower, True
                     stale.clear()
                     break
@@ -85,13 +91,13 @@ class Polisher:
                 continue
             bed = self.problem.beds[piece.bed]
             value = float(each[piece.option, bed.group]) * bed.strip_m2
-            if value > LEAST_GAIN:
+            if value > self.least_gain:
                 found += [(value, (piece, grown)) for grown in self._grown(piece)]
-            elif value < -LEAST_GAIN and piece.strips > self.least[piece.option]:
+            elif value < -self.least_gain and piece.strips > self.least[piece.option]:
                 shrunk = replace(piece, strips=piece.strips - 1)
                 found.append((-value, (piece, shrunk)))
             gone = sowing - value * piece.strips
-            if gone > LEAST_GAIN:
+            if gone > self.least_gain:
                 found.append((gone, (piece, None)))
             found += self._replaced(piece, each[:, bed.group] * bed.strip_m2, value)
         found.sort(key=lambda entry: (-round(entry[0], 6), entry[1][0], entry[1][1] is None))
@@ -116,11 +122,11 @@ class Polisher:
         count = min(REPLACEMENTS * 4, len(gain))
         best = np.argsort(-gain, kind="stable")[:count]
         found: list[tuple[float, Move]] = []
-        if gain[best[0]] <= LEAST_GAIN:
+        if gain[best[0]] <= self.least_gain:
             return found
         self.ground.remove(piece)
         for index in best:
-            if gain[index] <= LEAST_GAIN or len(found) >= REPLACEMENTS:
+            if gain[index] <= self.least_gain or len(found) >= REPLACEMENTS:
                 break
             option = self.problem.options[index]
             if piece.bed in option.refused:

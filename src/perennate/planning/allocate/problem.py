@@ -76,6 +76,8 @@ class Good:
     food_group: int = -1
     group_share: float = 0.0
     """How much of one person-week of its food group a unit is."""
+    eaten_per_week: float = float("inf")
+    """The most of it in a week that counts towards a diet; more may be wanted for its own sake."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -130,6 +132,8 @@ class Problem:
     """Minutes a week for each m2 under crop."""
     prices: Prices
     groups: int = field(default=1)
+    most_goods: int = field(default=1_000_000)
+    """Kinds that the grower will mind; more are not grown."""
 
     def group_beds(self, group: int) -> list[int]:
         return [index for index, bed in enumerate(self.beds) if bed.group == group]

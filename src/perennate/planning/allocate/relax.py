@@ -24,6 +24,7 @@ class Relaxed:
     """`area[k]` m2 of option `option[k]` in group `group[k]`; prices are duals.
 
     `harvest_price` (goods, weeks): what one more unit harvested then is worth.
+    `compost_price`: what one more litre is worth.
     `ground_price` (groups, weeks), `bench_price` (weeks), `minute_price` (weeks),
     `rest_price` (groups, families).
     """
@@ -37,6 +38,7 @@ class Relaxed:
     ground_price: Floats
     bench_price: Floats
     minute_price: Floats
+    compost_price: float
     rest_price: Floats
     columns: int
     rows: int
@@ -102,7 +104,7 @@ def relax(problem: Problem) -> Relaxed:
     rest = rotation_rest(program, problem, area, option, group)
     bench = bench_space(program, problem, area, option)
     minutes = hours_of_work(program, problem, larder, area, option, ground[1])
-    compost_supply(program, problem, area, option)
+    compost = compost_supply(program, problem, area, option)
     small = program.entered <= SIMPLEX_UP_TO
     answer = solve(program, solver="simplex" if small else "ipm", run_crossover="on")
     duals = answer.row_duals
@@ -119,6 +121,7 @@ def relax(problem: Problem) -> Relaxed:
         -answer.reduced_costs[ground[1]].reshape(problem.groups, problem.weeks),
         -duals[bench],
         -duals[minutes] if len(minutes) else np.zeros(problem.weeks),
+        float(-duals[compost].sum()),
         -rest_price,
         program.n_columns,
         program.n_rows,
@@ -236,10 +239,11 @@ def hours_of_work(
     return rows
 
 
-def compost_supply(program: Program, problem: Problem, area: Ints, option: Ints) -> None:
-    """No more compost than there is."""
+def compost_supply(program: Program, problem: Problem, area: Ints, option: Ints) -> Ints:
+    """No more compost than there is; returns its row, if it is limited."""
     if not np.isfinite(problem.compost):
-        return
+        return np.zeros(0, np.int64)
     row = program.rows(1, -INF, problem.compost)
     litres = np.array([problem.options[o].compost for o in option])
     program.entries(np.repeat(row, len(area)), area, litres)
+    return row
