@@ -17,7 +17,7 @@ from perennate.planning.allocate.problem import (
 def made_problem(beds: int, crops: int, weeks: int, seed: int = 7) -> Problem:
     """Scarce ground, hours, bench and bed history; starts every two weeks save quick crops."""
     random = np.random.Generator(np.random.PCG64(seed))
-    groups, families = 4, 8
+    groups, families = 4, 10
     ground = tuple(
         BedGround(int(random.integers(8, 17)), 0.6, int(random.integers(0, groups)))
         for _ in range(beds)
@@ -31,7 +31,7 @@ def made_problem(beds: int, crops: int, weeks: int, seed: int = 7) -> Problem:
     for crop in range(crops):
         duration = int(random.integers(6, 28))
         window = int(random.integers(1, 12))
-        family = int(random.integers(0, families)) if crop % 8 else -1
+        family = int(random.integers(0, families)) if crop % 4 else -1
         rest = int(random.choice([52, 104, 156, 208])) if family >= 0 else 0
         energy = float(random.choice([200.0, 300.0, 700.0, 3300.0], p=[0.5, 0.2, 0.2, 0.1]))
         total = float(np.round(np.exp(random.normal(np.log(2.5), 0.6)), 3))
@@ -84,7 +84,7 @@ def made_problem(beds: int, crops: int, weeks: int, seed: int = 7) -> Problem:
         season_weeks = tuple(weekly if 14 <= w % 52 < 50 else 0.0 for w in range(weeks))
         value = float(random.choice([100.0, 40.0, 15.0]))
         amounts.append(AmountAim(crop, season_weeks, None, value))
-    diet = DietAim(35000.0, 900.0, (20.0,) * 6, 12, weeks, 600.0)
+    diet = DietAim(16000.0, 450.0, (10.0,) * 6, 12, weeks, 600.0)
     return Problem(
         weeks=weeks,
         beds=ground,

@@ -42,7 +42,7 @@ class SeasonInput:
     catalogue: Catalogue
     climate: Climate
     names: Mapping[str, str]
-    """Common names of crops by key."""
+    """Common names of crops and names of containers by key."""
 
 
 def read_season(path: Path, seed: int = 0) -> SeasonInput:
@@ -84,8 +84,9 @@ def read_season(path: Path, seed: int = 0) -> SeasonInput:
 
 
 def common_names(catalogue: Catalogue) -> dict[str, str]:
-    """The common name of each crop by its key."""
-    return {key: crop.common_name for key, crop in catalogue.crops.items()}
+    """The common name of each crop and the name of each container by its key."""
+    containers = {key: container.name for key, container in catalogue.containers.items()}
+    return {**containers, **{key: crop.common_name for key, crop in catalogue.crops.items()}}
 
 
 def _holding(path: Path, catalogue: Catalogue) -> Holding:

@@ -2,6 +2,7 @@
 
 import io
 from dataclasses import replace
+from datetime import timedelta
 
 import numpy as np
 import pytest
@@ -130,7 +131,7 @@ def test_an_empty_plan_still_prints() -> None:
 
 def test_a_rule_or_caution_shared_by_jobs_stands_once_below_them_and_is_pointed_to() -> None:
     planted = next(job for job in PLAN.jobs if job.kind == "plant out")
-    again = replace(planted, key="again")
+    again = replace(planted, key="again", best=planted.best + timedelta(days=1))
     data = sheet_data(replace(PLAN, jobs=(planted, again)), HOLDING, {}, None)
     (week,) = data["weeks"]
     assert week["notes"] == [
@@ -168,7 +169,7 @@ def test_a_plan_that_crosses_a_leap_day_has_its_frost() -> None:
 
 
 def test_much_is_counted_and_not_crowded_onto_the_first_page() -> None:
-    jobs = tuple(replace(PLAN.jobs[0], key=f"j{number}") for number in range(60))
+    jobs = tuple(replace(PLAN.jobs[0], key=f"j{number}", planting="") for number in range(60))
     data = sheet_data(replace(PLAN, jobs=jobs, findings=PLAN.findings * 3), HOLDING, {}, None)
     assert (len(data["soon"]["jobs"]), data["soon_left"]) == (24, 36)
     assert (len(data["findings"]), data["findings_left"]) == (5, 4)

@@ -96,12 +96,12 @@ def test_sets_compost_mix_and_fullest_week() -> None:
     assert mix.amount == pytest.approx(SETTLING * sum(stage.mix_l for _, stage in stays), abs=0.1)
 
 
-def test_compost_runs_out_from_the_first_week_on() -> None:
+def test_compost_is_summed_by_month_and_runs_out_from_the_first_on() -> None:
     place = made.holding()
     short = replace(place, limits=replace(place.limits, compost_l=150.0))
     compost = [need for need in needs_of(place=short)[1] if need.kind == "compost"]
-    assert [need.have for need in compost] == [120.0, 30.0, 0.0]
-    assert [need.to_get for need in compost] == [0.0, 90.0, 120.0]
+    assert [need.have for need in compost] == [120.0, 30.0]
+    assert [need.to_get for need in compost] == [0.0, 210.0]
 
 
 def test_trays_that_come_free_are_filled_again() -> None:

@@ -77,7 +77,7 @@ def _calendar(plan: Plan, title: str) -> Calendar:
 
 def _jobs(plan: Plan) -> list[tuple[Job, PlannedPlanting | None]]:
     plantings = by_key(plan)
-    ordered = sorted(plan.jobs, key=lambda job: (job.best, job.key))
+    ordered = sorted(plan.jobs, key=lambda job: job.best)
     return [(job, plantings.get(job.planting)) for job in ordered]
 
 

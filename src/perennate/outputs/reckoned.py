@@ -5,7 +5,7 @@ from typing import Any
 
 from perennate.outputs.summary import Section
 from perennate.terms import text
-from perennate.words import plain, say, symbol, word
+from perennate.words import convert, plain, say, symbol, word
 
 
 def answer_sections(answers: Sequence[Mapping[str, Any]], question: str) -> tuple[Section, ...]:
@@ -33,16 +33,19 @@ def list_sections(known: Sequence[Mapping[str, Any]]) -> tuple[Section, ...]:
 
 
 def _value(answer: Mapping[str, Any]) -> str:
-    unit = symbol(answer["unit"])
-    value = f"{_number(answer['answer'])} {unit}".rstrip()
+    unit = answer["unit"]
+    value = f"{_number(answer['answer'], unit)} {symbol(unit)}".rstrip()
     low, high = answer["low"], answer["high"]
     if low is None or high is None or (low == high):
         return value
-    return say(text("line.spread", value=value, low=_number(low), high=_number(high)))
+    ends = {"low": _number(low, unit), "high": _number(high, unit)}
+    return say(text("line.spread", value=value, **ends))
 
 
-def _number(value: Any) -> str:
-    return plain(value) if isinstance(value, float) else str(value)
+def _number(value: Any, unit: str = "") -> str:
+    if isinstance(value, float):
+        return plain(convert(value, unit, "metric")[0])
+    return str(value)
 
 
 def _once(answers: Sequence[Mapping[str, Any]], part: str) -> tuple[str, ...]:

@@ -17,9 +17,11 @@ from perennate.outputs.drawing import (
     year_bars,
 )
 from perennate.outputs.short_codes import short_codes
-from perennate.planning.plan import Finding, Job, Plan, PlannedPlanting
+from perennate.outputs.summary import graver_first, soon_lines
+from perennate.outputs.work_list import Line, work_lines
+from perennate.planning.plan import Finding, Job, Plan
 from perennate.science.sun import day_length_cbm
-from perennate.terms import text
+from perennate.terms import Text, text
 from perennate.weather.climate import Climate
 from perennate.words import Units, convert, plain, say, show, symbol, word
 from perennate.words.lines import (
@@ -27,7 +29,7 @@ from perennate.words.lines import (
     aim_title,
     by_key,
     day,
-    job_title,
+    need_item,
     span,
     week_name,
     what_grows,
@@ -35,10 +37,8 @@ from perennate.words.lines import (
 from perennate.words.say import crop_name
 
 _WEEK = timedelta(days=7)
-_SOON_WEEKS = 3
 _FIRST_FINDINGS = 5
 _FIRST_JOBS = 24
-_GRAVITY = {"grave": 0, "mind": 1, "note": 2}
 _LABELS = (
     *(
         "first",
@@ -78,8 +78,8 @@ def sheet_data(
     last = plan.start + plan.weeks * _WEEK - timedelta(days=1)
     groups = hatch_of(one.rotation_group for one in plan.plantings)
     codes = short_codes(job.key for job in plan.jobs)
-    plantings = by_key(plan)
-    soon = jobs_soon(plan)
+    soon = soon_lines(plan, names)
+    findings = graver_first(plan.findings)
     shown = fullest_day(plan.plantings, plan.start, plan.weeks)
     return {
         "paper": "us-letter" if units == "us" else "a4",
@@ -97,16 +97,14 @@ def sheet_data(
                 "percent": f"{aim.met:.0%}",
                 "line": aim_met(aim, units),
                 "memory": aim.expected.basis == "memory",
-                "held": [say(one, units=units, names=names) for one in aim.held_back_by],
-                "notes": [say(one, units=units, names=names) for one in aim.notes],
+                "held": [_said(one, units, names) for one in aim.held_back_by],
+                "notes": [_said(one, units, names) for one in aim.notes],
             }
             for aim in sorted(plan.aims, key=lambda aim: aim.priority)
         ],
-        "findings": [
-            _finding(one, units, names) for one in graver_first(plan.findings)[:_FIRST_FINDINGS]
-        ],
-        "findings_left": max(0, len(plan.findings) - _FIRST_FINDINGS),
-        "soon": _job_list(soon[:_FIRST_JOBS], plantings, codes, units, names),
+        "findings": [_finding(one, units, names) for one in findings[:_FIRST_FINDINGS]],
+        "findings_left": max(0, len(findings) - _FIRST_FINDINGS),
+        "soon": _job_list(soon[:_FIRST_JOBS], codes, units, names),
         "soon_left": max(0, len(soon) - _FIRST_JOBS),
         "groups": [{"name": name, "hatch": hatch} for name, hatch in groups.items()],
         "ground": _ground(plan, holding.beds, groups, shown, names),
@@ -116,10 +114,10 @@ def sheet_data(
             {
                 "by": day(need.by),
                 "amount": show(need.to_get, need.unit, units),
-                "item": what_grows(need.item, need.variety, names),
+                "item": need_item(need, names),
                 "kind": need.kind,
                 "have": show(need.have, need.unit, units),
-                "why": say(need.why, units=units, names=names),
+                "why": _said(need.why, units, names),
             }
             for need in sorted(plan.needs, key=lambda one: (one.by, one.key))
             if need.to_get > 0
@@ -127,51 +125,43 @@ def sheet_data(
     }
 
 
-def graver_first(findings: Sequence[Finding]) -> list[Finding]:
-    """Findings with the grave ones first, else in the plan's order."""
-    return sorted(findings, key=lambda one: _GRAVITY[one.gravity])
-
-
-def jobs_soon(plan: Plan) -> list[Job]:
-    """Jobs whose best day lies within three weeks of the day the plan is made for."""
-    end = plan.as_of + _SOON_WEEKS * _WEEK
-    soon = [job for job in plan.jobs if plan.as_of <= job.best < end]
-    return sorted(soon, key=lambda job: (job.best, job.key))
+def _said(told: Text, units: Units, names: Mapping[str, str]) -> str:
+    """A sentence with its days as the sheets write them."""
+    return say(told, units=units, names=names, dates="day")
 
 
 def _finding(finding: Finding, units: Units, names: Mapping[str, str]) -> dict[str, Any]:
     return {
         "gravity": finding.gravity,
         "word": word(f"gravity.{finding.gravity}"),
-        "text": say(finding.text, units=units, names=names),
-        "remedy": say(finding.remedy, units=units, names=names),
+        "text": _said(finding.text, units, names),
+        "remedy": _said(finding.remedy, units, names),
         "source": finding.source,
     }
 
 
 def _job_list(
-    jobs: Sequence[Job],
-    plantings: Mapping[str, PlannedPlanting],
-    codes: Mapping[str, str],
-    units: Units,
-    names: Mapping[str, str],
+    work: Sequence[Line], codes: Mapping[str, str], units: Units, names: Mapping[str, str]
 ) -> dict[str, Any]:
-    """Jobs in lines; rules for the day and cautions once below them, pointed to by number."""
+    """Work in lines; rules for the day and cautions once below them, pointed to by number.
+
+    A line of several jobs carries the code of its first, which stands for them all.
+    """
     notes: dict[str, int] = {}
     lines = []
-    for job in jobs:
-        said = [say(one, units=units, names=names) for one in (*job.go, *job.cautions)]
+    for line in work:
+        said = [_said(one, units, names) for job in line.jobs for one in (*job.go, *job.cautions)]
         numbers = sorted({notes.setdefault(one, len(notes) + 1) for one in said})
         lines.append(
             {
-                "code": codes[job.key],
-                "day": day(job.best),
-                "window": span(job.earliest, job.latest),
-                "title": job_title(job, plantings.get(job.planting), units, names),
-                "place": job.place,
-                "minutes": plain(job.minutes.value),
-                "memory": job.minutes.basis == "memory",
-                "lost": job.lost_if_missed,
+                "code": codes[line.jobs[0].key],
+                "day": day(line.best),
+                "window": span(*line.window),
+                "title": line.title,
+                "place": line.place,
+                "minutes": f"{line.minutes:.0f}",
+                "memory": line.from_memory,
+                "lost": line.lost_if_missed,
                 "notes": ", ".join(str(number) for number in numbers),
             }
         )
@@ -183,7 +173,7 @@ def _jobs_by_week(
 ) -> list[dict[str, Any]]:
     plantings = by_key(plan)
     weeks: dict[date, list[Job]] = {}
-    for job in sorted(plan.jobs, key=lambda one: (one.best, one.key)):
+    for job in sorted(plan.jobs, key=lambda one: one.best):
         first = plan.start + ((job.best - plan.start).days // 7) * _WEEK
         weeks.setdefault(first, []).append(job)
     return [
@@ -191,7 +181,7 @@ def _jobs_by_week(
             "name": week_name(first),
             "span": f"{span(first, first + _WEEK - timedelta(days=1))} {first.year}",
             "hours": plain(round(sum(job.minutes.value for job in jobs) / 60, 1)),
-            **_job_list(jobs, plantings, codes, units, names),
+            **_job_list(work_lines(jobs, plantings, units, names), codes, units, names),
         }
         for first, jobs in weeks.items()
     ]

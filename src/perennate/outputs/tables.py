@@ -68,6 +68,9 @@ class _Teller:
     def number(self, value: float, unit: str) -> float:
         return round(convert(value, unit, self.units)[0], 6)
 
+    def percent(self, share: float | None) -> float | None:
+        return None if share is None else self.number(share, "share")
+
     def ends(self, estimate: Estimate) -> tuple[float, float, float]:
         unit = estimate.unit
         return (
@@ -209,7 +212,7 @@ class _Teller:
         )
         plantings = by_key(plan)
         rows = []
-        for job in sorted(plan.jobs, key=lambda one: (one.best, one.key)):
+        for job in sorted(plan.jobs, key=lambda one: one.best):
             of = plantings.get(job.planting)
             rows.append(
                 Row(
@@ -321,7 +324,7 @@ class _Teller:
             _column("unit", "text"),
             _column("notes", "text"),
         )
-        solver, yields, share = plan.solver, plan.yields, word("column.met")
+        solver, yields = plan.solver, plan.yields
         lines: list[tuple[str, Value, str, str]] = [
             (word("working.version"), None, "", plan.version),
             (word("working.as_of"), None, "", plan.as_of.isoformat()),
@@ -343,16 +346,16 @@ class _Teller:
             self._measured("working.eaten", yields.eaten_kg, "kg"),
             self._measured("working.stored", yields.stored_kg, "kg"),
             self._measured("working.lost", yields.lost_kg, "kg"),
-            (word("working.energy_share"), yields.energy_share, share, ""),
-            (word("working.protein_share"), yields.protein_share, share, ""),
+            (word("working.energy_share"), self.percent(yields.energy_share), "%", ""),
+            (word("working.protein_share"), self.percent(yields.protein_share), "%", ""),
             (word("sheet.harvest"), None, "", self.said(yields.notes)),
             (word("working.status"), None, "", word(f"solver.{solver.status}")),
             (word("working.says"), None, "", self.said((solver.text,))),
             (word("working.objective"), solver.objective, "", ""),
             (word("working.bound"), solver.bound, "", ""),
-            (word("working.gap"), solver.gap, "", ""),
-            (word("working.gap_before"), solver.gap_before_placing, "", ""),
-            (word("working.gap_after"), solver.gap_after_placing, "", ""),
+            (word("working.gap"), self.percent(solver.gap), "%", ""),
+            (word("working.gap_before"), self.percent(solver.gap_before_placing), "%", ""),
+            (word("working.gap_after"), self.percent(solver.gap_after_placing), "%", ""),
             (word("working.sowings"), solver.sowings, "", ""),
             (word("working.columns"), solver.columns, "", ""),
             (word("working.rows"), solver.rows, "", ""),
@@ -360,7 +363,7 @@ class _Teller:
         ]
         for price in solver.shadow_prices:
             what = text("working.price", per=price.per, scarce=price.scarce, where=price.where)
-            lines.append((say(what), price.gain, "", self.said((price.text,))))
+            lines.append((say(what), self.percent(price.gain), "%", self.said((price.text,))))
         return Table(word("sheet.working"), columns, tuple(Row(line) for line in lines))
 
     def _measured(self, code: str, value: float, unit: str) -> tuple[str, Value, str, str]:

@@ -1,5 +1,6 @@
 """From chains to dated jobs with keys that last."""
 
+import re
 from collections.abc import Iterable, Sequence
 from dataclasses import replace
 from datetime import date, timedelta
@@ -27,6 +28,17 @@ SAME_JOB_DAYS = 28
 
 NURSERY = "nursery"
 
+ORDER_OF_A_DAY = (
+    *("look over", "uncover", "harvest", "cure", "clean", "thresh", "clean seed", "ready to sell"),
+    *("clear", "cut", "compost", "prepare bed", "cover ground"),
+    *("chit", "soak", "sow", "prick out", "pot on", "harden off"),
+    *("buy plants", "plant sets", "plant out", "cover", "net"),
+    *("poles", "trellis", "stake", "string", "train"),
+    *("thin", "weed", "earth up", "feed"),
+)
+"""What is picked and cleared, then the ground, then what goes into it, then its care: no work of
+a day waits for another that stands after it."""
+
 
 def make_jobs(
     plantings: Sequence[PlannedPlanting],
@@ -37,7 +49,7 @@ def make_jobs(
     weeks: int,
     previous_jobs: Sequence[Job] = (),
 ) -> tuple[Job, ...]:
-    """Every job from `start` on, up to the end of the plan, by best day.
+    """Every job from `start` on, up to the end of the plan, by best day and in the order of work.
 
     Keys come from the planting's key, the kind of work and its number in the chain, so a new
     plan of the same planting names its jobs alike; a job of the plan before whose key was made
@@ -53,8 +65,14 @@ def make_jobs(
         steps = chain(planting, crop, around[planting.key], start)
         jobs += _of_planting(planting, steps, catalogue, start, end)
     jobs += _rounds(plantings, holding, catalogue, start, end)
-    kept = _with_former_keys(jobs, previous_jobs)
-    return tuple(sorted(kept, key=lambda job: (job.best, job.latest, job.kind, job.key)))
+    return tuple(sorted(_with_former_keys(jobs, previous_jobs), key=in_order))
+
+
+def in_order(job: Job) -> tuple[date, int, str, str, date, str]:
+    """Jobs by best day; on one day as they follow one another on the ground; then by place."""
+    rank = ORDER_OF_A_DAY.index(job.kind) if job.kind in ORDER_OF_A_DAY else len(ORDER_OF_A_DAY)
+    place = re.sub(r"\d+", lambda number: number[0].zfill(9), job.place)
+    return job.best, rank, job.kind, place, job.latest, job.key
 
 
 def _of_planting(

@@ -186,20 +186,28 @@ def _seed(
 
 
 def _compost(jobs: Sequence[Job], holding: Holding, start: date) -> Iterable[Need]:
-    """Compost week by week; what the holding says it has is used up from the first week on."""
-    weekly: dict[date, float] = defaultdict(float)
+    """Compost month by month; what the holding says it has is used up from the first on."""
+    monthly: dict[tuple[int, int], list[Job]] = defaultdict(list)
     for job in jobs:
         if job.kind == "compost":
-            week = start + timedelta((job.best - start).days // 7 * 7)
-            weekly[week] += job.quantity
+            monthly[job.best.year, job.best.month].append(job)
     left = holding.limits.compost_l
-    for week, litres in sorted(weekly.items()):
+    for (year, month), spread in sorted(monthly.items()):
+        litres = sum(job.quantity for job in spread)
         have = 0.0 if left is None else min(left, litres)
         left = None if left is None else left - have
-        why = text("need.compost", week=week, litres=round(litres, 1))
-        by = max(week - timedelta(7), start)
+        days = [job.best for job in spread]
+        why = text("need.compost", first=min(days), last=max(days), litres=round(litres, 1))
         yield _need(
-            "compost", "compost", "", by, round(litres, 1), "l", round(have, 1), why, str(week)
+            "compost",
+            "compost",
+            "",
+            max(min(days) - timedelta(7), start),
+            round(litres, 1),
+            "l",
+            round(have, 1),
+            why,
+            f"{year}-{month:02}",
         )
 
 

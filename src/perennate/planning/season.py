@@ -23,6 +23,7 @@ from perennate.planning.hand import (
 )
 from perennate.planning.jobs import make_jobs, minutes_by_week
 from perennate.planning.keys import with_keys
+from perennate.planning.near import with_near_term
 from perennate.planning.needs import make_needs
 from perennate.planning.nursery import bench_by_week
 from perennate.planning.offers import Growing, Offer, offers
@@ -31,6 +32,7 @@ from perennate.planning.plan import VERSION, HoldingSummary, Plan, PlannedPlanti
 from perennate.planning.pose import Posed, pose
 from perennate.planning.results import aim_results, solver_report, yields_of
 from perennate.weather.climate import Climate
+from perennate.weather.recent import NearTerm
 
 Progress = Callable[[str, float], None]
 
@@ -44,12 +46,14 @@ def make_plan(
     seed: int = 0,
     effort: str = "usual",
     progress: Progress | None = None,
+    near: NearTerm | None = None,
 ) -> Plan:
     """The season from `as_of` on. Same arguments, same plan, to the byte.
 
     `catalogue` should already carry the holding's own values. `previous` keeps keys, and its
     plantings stay where no change gains anything; what it had sown by `as_of` is taken as
-    standing unless the holding's own rows say otherwise.
+    standing unless the holding's own rows say otherwise. `near` is what readings and a forecast
+    say of the days about `as_of`: jobs with a go or no-go rule then carry it.
     """
     tell = progress or (lambda stage, share: None)
     weeks = _weeks(as_of, holding.weeks, previous)
@@ -96,6 +100,8 @@ def make_plan(
     jobs = make_jobs(
         keyed, holding, catalogue, climate, as_of, weeks.count, previous.jobs if previous else ()
     )
+    if near is not None:
+        jobs = with_near_term(jobs, near)
     plan = Plan(
         version=VERSION,
         as_of=as_of,

@@ -22,9 +22,7 @@ from typing import Literal
 
 import numpy as np
 from scipy.optimize import brentq
-from scipy.special import betaln, gammaln
-from scipy.stats import beta as beta_law
-from scipy.stats import binom, norm
+from scipy.special import bdtr, bdtrc, betaincinv, betaln, gammaln, ndtri
 
 MOST_TO_START = 10_000_000
 """Above this a wish counts as out of reach, and ValueError is raised."""
@@ -59,7 +57,7 @@ class Rate:
         if self.certain:
             return self.mean
         a, b = self.mean * self.strength, (1 - self.mean) * self.strength
-        return float(beta_law.ppf(share, a, b))
+        return float(betaincinv(a, b, share))
 
 
 def rate_from_spread(value: float, low: float, high: float) -> Rate:
@@ -82,7 +80,7 @@ def _rate_from_spread(value: float, low: float, high: float) -> Rate:
     def too_wide(log_strength: float) -> float:
         strength = exp(log_strength)
         a, b = value * strength, (1 - value) * strength
-        return float(beta_law.ppf(0.9, a, b) - beta_law.ppf(0.1, a, b)) - width
+        return float(betaincinv(a, b, 0.9) - betaincinv(a, b, 0.1)) - width
 
     ladder = [float(step) for step in np.arange(log(1e8), log(0.05), -0.5)]
     for tighter, wider in pairwise(ladder):
@@ -100,7 +98,7 @@ def rate_from_test(sprouted: int, tested: int) -> Rate:
 def wilson_interval(successes: int, tested: int, surety: float = 0.95) -> tuple[float, float]:
     """Range of the true share behind a test [3]_. 8 of 10 gives 0.49 to 0.94."""
     _check_test(successes, tested)
-    z = float(norm.ppf((1 + surety) / 2))
+    z = float(ndtri((1 + surety) / 2))
     share = successes / tested
     middle = (share + z * z / (2 * tested)) / (1 + z * z / tested)
     half = z / (1 + z * z / tested)
@@ -150,7 +148,7 @@ def chance_of_enough(started: int, wanted: int, rate: Rate) -> float:
     if started < wanted:
         return 0.0
     if rate.certain:
-        return float(binom.sf(wanted - 1, started, rate.mean))
+        return float(bdtrc(wanted - 1, started, rate.mean))
     # Sum over the shorter tail.
     if wanted <= started - wanted + 1:
         return max(0.0, 1.0 - float(np.exp(_log_chances(np.arange(wanted), started, rate)).sum()))
@@ -199,8 +197,9 @@ def spread_of_success(
     """Counts left that the given shares of outcomes do not exceed."""
     counts = np.arange(started + 1)
     if rate.certain:
-        return tuple(int(count) for count in binom.ppf(list(shares), started, rate.mean))
-    reached = np.cumsum(np.exp(_log_chances(counts, started, rate)))
+        reached = bdtr(counts, started, rate.mean)
+    else:
+        reached = np.cumsum(np.exp(_log_chances(counts, started, rate)))
     return tuple(min(int(np.searchsorted(reached, share - _ROUNDING)), started) for share in shares)
 
 

@@ -3,27 +3,37 @@
 from collections.abc import Mapping
 from datetime import date
 
-from babel.dates import format_date
-
 from perennate.planning.plan import AimResult, Finding, Job, Need, Plan, PlannedPlanting
 from perennate.terms import Estimate, text
-from perennate.words.quantities import Units, convert, plain, show, symbol
-from perennate.words.say import crop_name, say
+from perennate.words.quantities import Units, convert, is_share, plain, show, symbol
+from perennate.words.say import crop_name, day, say
+
+__all__ = [
+    "aim_met",
+    "aim_title",
+    "by_key",
+    "column",
+    "day",
+    "finding_line",
+    "job_title",
+    "need_item",
+    "need_line",
+    "span",
+    "spread",
+    "week_name",
+    "what_grows",
+    "work_title",
+]
 
 Names = Mapping[str, str]
-
-
-def day(when: date, language: str = "en") -> str:
-    """A day within a season: "6 Apr"."""
-    return str(format_date(when, "d MMM", locale=language))
 
 
 def span(first: date, last: date, language: str = "en") -> str:
     """Days from first to last, with the year only where it changes: "30 Mar to 5 Apr"."""
     if first == last:
         return day(first, language)
-    pattern = "d MMM y" if first.year != last.year else "d MMM"
-    ends = [str(format_date(end, pattern, locale=language)) for end in (first, last)]
+    year = "y" if first.year != last.year else ""
+    ends = [day(end, language, year) for end in (first, last)]
     return say(text("line.span", first=ends[0], last=ends[1]), language)
 
 
@@ -40,31 +50,30 @@ def what_grows(crop: str, variety: str, names: Names | None = None) -> str:
 
 def spread(estimate: Estimate, units: Units) -> str:
     """A value with its spread: "61 kg (40 to 85)"; a share as percent."""
-    if estimate.unit == "share":
-        ends = [f"{number:.0%}" for number in (estimate.value, estimate.low, estimate.high)]
-        value = ends[0]
+    value = show(estimate.value, estimate.unit, units)
+    numbers = (estimate.value, estimate.low, estimate.high)
+    if is_share(estimate.unit):
+        ends = [f"{number:.0%}" for number in numbers]
     else:
-        numbers = (estimate.value, estimate.low, estimate.high)
         ends = [plain(convert(number, estimate.unit, units)[0]) for number in numbers]
-        value = show(estimate.value, estimate.unit, units)
     if estimate.low == estimate.high:
         return value
     return say(text("line.spread", value=value, low=ends[1], high=ends[2]))
-
-
-def amount(value: float, unit: str, units: Units) -> str:
-    """An amount with its unit: a share as percent."""
-    return f"{value:.0%}" if unit == "share" else show(value, unit, units)
 
 
 def job_title(
     job: Job, planting: PlannedPlanting | None, units: Units, names: Names | None = None
 ) -> str:
     """What is done to what: "Sow Carrot 'Rotkäppchen', 420 seeds"."""
-    kind = job.kind[:1].upper() + job.kind[1:]
-    of = f" {what_grows(planting.crop, planting.variety, names)}" if planting else ""
-    much = f", {show(job.quantity, job.unit, units)}" if job.quantity and job.unit != "1" else ""
-    return f"{kind}{of}{much}"
+    of = what_grows(planting.crop, planting.variety, names) if planting else ""
+    return work_title(job.kind, of, job.quantity, job.unit, units)
+
+
+def work_title(kind: str, of: str, quantity: float, unit: str, units: Units) -> str:
+    """A kind of work, what it is done to (may be empty) and how much of it."""
+    done = kind[:1].upper() + kind[1:]
+    much = f", {show(quantity, unit, units)}" if quantity and unit != "1" else ""
+    return f"{done} {of}{much}" if of else f"{done}{much}"
 
 
 def aim_title(aim: AimResult, names: Names | None = None) -> str:
@@ -79,32 +88,40 @@ def aim_met(aim: AimResult, units: Units) -> str:
         text(
             "line.aim_met",
             met=aim.met,
-            wanted=amount(aim.wanted, aim.unit, units),
+            wanted=show(aim.wanted, aim.unit, units),
             expected=spread(aim.expected, units),
         )
     )
 
 
 def need_line(need: Need, units: Units, names: Names | None = None) -> str:
-    """What to get: "0.5 g seed of Carrot 'Rotkäppchen' by 6 Apr"."""
-    of_crop = need.kind in ("seed", "sets")
-    item = what_grows(need.item, need.variety, names if of_crop else None)
-    return say(
-        text(
-            "line.need_of" if of_crop else "line.need",
-            amount=show(need.to_get, need.unit, units),
-            kind=need.kind,
-            item=item,
-            day=day(need.by),
-        )
-    )
+    """What to get: "0.5 g seed of Carrot 'Rotkäppchen' by 6 Apr".
+
+    `names` may hold the names of containers as well as those of crops.
+    """
+    much = show(need.to_get, need.unit, units)
+    if need.kind == "seed" and need.unit != "seeds":
+        much = say(text("line.need_seed", amount=much))
+    elif need.kind == "sets" and need.unit == "pieces":
+        much = show(need.to_get, "sets", units)
+    elif need.kind == "containers":
+        much = plain(need.to_get)
+    code = f"line.need_{need.kind}" if need.kind in _OWN_LINES else "line.need"
+    return say(text(code, amount=much, item=need_item(need, names), day=day(need.by)))
+
+
+_OWN_LINES = ("containers", "bench", "hours")
+
+
+def need_item(need: Need, names: Names | None = None) -> str:
+    """What is needed, by its common name."""
+    return what_grows(need.item, need.variety, names)
 
 
 def finding_line(finding: Finding, units: Units, names: Names | None = None) -> str:
-    """What a check says and what to do: one line."""
-    return f"{say(finding.text, units=units, names=names)} " + say(
-        finding.remedy, units=units, names=names
-    )
+    """What a check says and what to do: one line, its days as "6 Apr 2026"."""
+    said = (finding.text, finding.remedy)
+    return " ".join(say(one, units=units, names=names, dates="day") for one in said)
 
 
 def by_key(plan: Plan) -> dict[str, PlannedPlanting]:

@@ -56,6 +56,10 @@ _SIGNS: Mapping[str, str] = MappingProxyType(
     }
 )
 
+_SINGULAR: Mapping[str, str] = MappingProxyType(
+    {"seeds": "seed", "plants": "plant", "pieces": "piece", "sets": "set", "weeks": "week"}
+)
+
 SHOWN: frozenset[str] = frozenset(US) | frozenset(_SIGNS) | {"min", "h", "d", "week"}
 """Units that a sentence may ask for by name, as in {depth:cm}."""
 
@@ -78,11 +82,21 @@ def plain(value: float) -> str:
 
 
 def convert(value: float, unit: str, units: Units) -> tuple[float, str]:
-    """The value and its unit as shown under `units`; a unit without a US form stays as it is."""
+    """The value and its unit as shown under `units`; a unit without a US form stays as it is.
+
+    A share becomes percent under both.
+    """
+    if is_share(unit):
+        return value * 100, unit.replace("share", "%", 1)
     if units == "us" and unit in US:
         shown, factor, offset = US[unit]
         return value * factor + offset, shown
     return value, unit
+
+
+def is_share(unit: str) -> bool:
+    """Whether the unit is a share of one, said of what or not: "share of energy"."""
+    return unit == "share" or unit.startswith("share of ")
 
 
 def symbol(unit: str, units: Units = "metric") -> str:
@@ -92,8 +106,15 @@ def symbol(unit: str, units: Units = "metric") -> str:
 
 
 def show(value: float, unit: str, units: Units = "metric") -> str:
-    """The value with its unit, converted for showing: show(0.9, "m", "us") -> "2.95 ft"."""
+    """The value with its unit, converted for showing: show(0.9, "m", "us") -> "2.95 ft".
+
+    A share is shown in whole percent, one piece as "1 piece".
+    """
     number, _ = convert(value, unit, units)
-    sign = symbol(unit, units)
+    if is_share(unit):
+        return f"{value:.0%}{unit.removeprefix('share')}"
+    shown, sign = plain(number), symbol(unit, units)
+    if shown == "1":
+        sign = _SINGULAR.get(sign, sign)
     gap = "" if not sign or sign.startswith("/") else " "
-    return f"{plain(number)}{gap}{sign}"
+    return f"{shown}{gap}{sign}"

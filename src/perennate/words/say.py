@@ -2,8 +2,10 @@
 
 A template is a sentence with places: `"frost.risk" = "Frost may take {crop}: {share:.0%}."`
 A bare place shows dates as ISO, numbers to three figures and everything else as given. A place
-with a unit, as in `{depth:cm}`, is converted to what the reader uses and shown with its sign. Any
-other format goes to the number itself, as in `{share:.0%}`.
+with a unit, as in `{depth:cm}`, is converted to what the reader uses and shown with its sign. A
+place with two words, as in `{weeks:week|weeks}`, shows the number and the word that goes with it;
+with a bar before them, as in `{weeks:|lies|lie}`, the word alone. Any other format goes to the
+number itself, as in `{share:.0%}`.
 """
 
 import tomllib
@@ -13,12 +15,14 @@ from functools import cache
 from importlib.resources import files
 from string import Formatter
 from types import MappingProxyType
-from typing import Any
+from typing import Any, Literal
 
 from perennate.terms import Text, text
 from perennate.words.quantities import SHOWN, Units, plain, show
 
 LANGUAGES = ("en",)
+Dates = Literal["iso", "day"]
+"""How a bare place shows a day: 2026-04-06, or 6 Apr 2026."""
 
 
 @cache
@@ -44,8 +48,10 @@ def templates(language: str = "en") -> Mapping[str, str]:
 
 
 class _Places(Formatter):
-    def __init__(self, units: Units) -> None:
+    def __init__(self, units: Units, dates: Dates, language: str) -> None:
         self.units = units
+        self.dates = dates
+        self.language = language
 
     def get_value(self, key: int | str, args: Sequence[Any], kwargs: Mapping[str, Any]) -> Any:
         return kwargs[str(key)]
@@ -54,11 +60,30 @@ class _Places(Formatter):
         number = isinstance(value, int | float) and not isinstance(value, bool)
         if number and format_spec in SHOWN:
             return show(float(value), format_spec, self.units)
-        if format_spec:
-            return str(format(value, format_spec))
+        if "|" in format_spec:
+            return _counted(self.bare(value), format_spec)
+        return str(format(value, format_spec)) if format_spec else self.bare(value)
+
+    def bare(self, value: Any) -> str:
         if isinstance(value, date):
-            return value.isoformat()
+            return value.isoformat() if self.dates == "iso" else day(value, self.language, "y")
         return plain(value) if isinstance(value, float) else str(value)
+
+
+def _counted(number: str, words: str) -> str:
+    """ "1", "week|weeks" -> "1 week"; "2", "|lies|lie" -> "lie"."""
+    alone = words.startswith("|")
+    one, many = words.removeprefix("|").split("|")
+    chosen = one if number == "1" else many
+    return chosen if alone else f"{number} {chosen}"
+
+
+def day(when: date, language: str = "en", more: str = "") -> str:
+    """A day within a season, "6 Apr"; with more="y" its year too, "6 Apr 2026"."""
+    # Babel takes longer to start than most commands take to run
+    from babel.dates import format_date
+
+    return str(format_date(when, f"d MMM {more}".rstrip(), locale=language))
 
 
 def say(
@@ -66,6 +91,7 @@ def say(
     language: str = "en",
     units: Units = "metric",
     names: Mapping[str, str] | None = None,
+    dates: Dates = "iso",
 ) -> str:
     """The sentence of a Text.
 
@@ -81,7 +107,7 @@ def say(
         crop = isinstance(value, str) and (name == "crop" or name.endswith("_crop"))
         given[name] = crop_name(str(value), names) if crop else value
     try:
-        return _Places(units).vformat(template, (), given)
+        return _Places(units, dates, language).vformat(template, (), given)
     except KeyError as missing:
         raise KeyError(f"{text.code!r} has a place {missing} that was not given") from None
 

@@ -12,7 +12,14 @@ import numpy as np
 
 from perennate.planning.allocate.larder import Larder, add_larder, ready_by_week
 from perennate.planning.allocate.problem import DietAim, Judged, Piece, Problem
-from perennate.planning.allocate.program import Answer, Floats, Program, read_answer, solver
+from perennate.planning.allocate.program import (
+    Answer,
+    Floats,
+    Program,
+    read_answer,
+    read_objective,
+    solver,
+)
 from perennate.planning.allocate.relax import OVERTIME, option_cost
 
 
@@ -70,6 +77,7 @@ class Judge:
         self._turns = 0
         self._given: Floats | None = None
         self._answer: Answer | None = None
+        self._objective = 0.0
 
     def area(self, piece: Piece) -> float:
         return piece.strips * self.problem.beds[piece.bed].strip_m2
@@ -104,30 +112,37 @@ class Judge:
         self._benched += self.tables.bench[piece.option] * area
         self._priced += self.tables.cost[piece.option] * area
 
-    def use(self, given: Floats) -> Answer:
-        """The larder's best answer for this harvest."""
-        if self._given is not None and self._answer is not None:
-            if np.array_equal(given, self._given):
-                return self._answer
-            changed = np.flatnonzero((given != self._given).ravel())
-        else:
+    def _use(self, given: Floats) -> float:
+        """Cost of the larder's best use of this harvest; its answer is read only when asked for."""
+        if self._given is None:
             changed = np.arange(given.size)
+        else:
+            changed = np.flatnonzero((given != self._given).ravel())
+            if not changed.size:
+                return self._objective
         rows = self._larder.harvest_rows.ravel()[changed].astype(np.int32)
         amounts = (given + self._ready).ravel()[changed]
         self._highs.changeRowsBounds(len(rows), rows, amounts, amounts)
         self._highs.run()
-        self._given, self._answer = given, read_answer(self._highs)
+        self._given, self._answer = given, None
+        self._objective = read_objective(self._highs)
+        return self._objective
+
+    def _read(self, pieces: Sequence[Piece]) -> Answer:
+        self._use(self.harvest(pieces))
+        if self._answer is None:
+            self._answer = read_answer(self._highs)
         return self._answer
 
     def prices(self, pieces: Sequence[Piece]) -> Floats:
         """What one more unit of each good in each week is worth now, shape (goods, weeks)."""
-        answer = self.use(self.harvest(pieces))
+        answer = self._read(pieces)
         return -answer.row_duals[self._larder.harvest_rows]
 
     def cost(self, pieces: Sequence[Piece]) -> float:
         """Unmet value plus ground, work, compost, sowings and overtime."""
-        answer = self.use(self.harvest(pieces))
-        return answer.objective + self._larder.constant + self._own_cost(pieces)[0]
+        used = self._use(self.harvest(pieces))
+        return used + self._larder.constant + self._own_cost(pieces)[0]
 
     def _own_cost(self, pieces: Sequence[Piece]) -> tuple[float, float, float]:
         problem, prices = self.problem, self.problem.prices
@@ -140,7 +155,7 @@ class Judge:
     def judged(self, pieces: Sequence[Piece]) -> Judged:
         """The whole judgement, for the plan."""
         problem, larder = self.problem, self._larder
-        answer = self.use(self.harvest(pieces))
+        answer = self._read(pieces)
         cost, over_minutes, over_bench = self._own_cost(pieces)
         met = []
         for aim, columns in zip(problem.amounts, larder.served, strict=True):

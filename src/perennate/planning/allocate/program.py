@@ -154,29 +154,37 @@ def solve(program: Program, **options: Any) -> Answer:
     return read_answer(highs)
 
 
-def read_answer(highs: Any) -> Answer:
-    """Status, primal, duals and bound of a solver that has run."""
+_USABLE = {
+    highspy.HighsModelStatus.kOptimal,
+    highspy.HighsModelStatus.kSolutionLimit,
+    highspy.HighsModelStatus.kIterationLimit,
+    highspy.HighsModelStatus.kTimeLimit,
+    highspy.HighsModelStatus.kObjectiveBound,
+    highspy.HighsModelStatus.kUnknown,
+}
+
+
+def read_objective(highs: Any) -> float:
+    """Objective of a solver that has run; raises NoAnswer unless its point is feasible."""
     status = highs.getModelStatus()
     info = highs.getInfo()
-    usable = {
-        highspy.HighsModelStatus.kOptimal,
-        highspy.HighsModelStatus.kSolutionLimit,
-        highspy.HighsModelStatus.kIterationLimit,
-        highspy.HighsModelStatus.kTimeLimit,
-        highspy.HighsModelStatus.kObjectiveBound,
-        highspy.HighsModelStatus.kUnknown,
-    }
     feasible = info.primal_solution_status == highspy.SolutionStatus.kSolutionStatusFeasible
-    if status not in usable or not feasible:
+    if status not in _USABLE or not feasible:
         raise NoAnswer(highs.modelStatusToString(status))
+    return float(info.objective_function_value)
+
+
+def read_answer(highs: Any) -> Answer:
+    """Status, primal, duals and bound of a solver that has run."""
+    objective = read_objective(highs)
     solution = highs.getSolution()
     is_whole = bool(highs.getLp().integrality_)
-    bound = info.mip_dual_bound if is_whole else info.objective_function_value
+    bound = highs.getInfo().mip_dual_bound if is_whole else objective
     return Answer(
-        info.objective_function_value,
+        objective,
         bound,
         np.asarray(solution.col_value),
         np.asarray(solution.row_dual),
         np.asarray(solution.col_dual),
-        highs.modelStatusToString(status),
+        highs.modelStatusToString(highs.getModelStatus()),
     )

@@ -32,13 +32,14 @@ class Effort:
 
 EFFORTS = {
     "quick": Effort(60, 0, 4, 0.02, 40, 0.02),
-    "usual": Effort(120, 40, 4, 0.05, 40, 0.01),
+    "usual": Effort(120, 40, 4, 0.05, 150, 0.01),
     "thorough": Effort(400, 60, 6, 0.1, 600, 0.003, patient=True),
 }
 
 
-AFFORDABLE_NONZEROS = 900_000
-"""A step costs about as much as the relaxation is large: large problems get fewer steps."""
+AFFORDABLE_NONZEROS = 1_100_000
+"""A step costs about as much as the relaxation is large: large problems get fewer steps, and the
+largest, whose relaxation alone is as much, get none but small moves."""
 
 
 POLISH_NONZEROS = 6_000_000
@@ -132,7 +133,7 @@ def search(
     done, idle, turn, closed = 0, 0, 0, filled <= effort.enough_gap
     steps = effort.steps
     if not effort.patient:
-        steps = min(steps, AFFORDABLE_NONZEROS // max(relaxed.nonzeros, 1))
+        steps = min(steps, max(AFFORDABLE_NONZEROS // max(relaxed.nonzeros, 1) - 1, 0))
     while done < steps and not closed and all_beds and problem.options:
         # by turns large and small, so that a few beds are not always cleared all at once
         few = min(effort.beds_at_once, max(1, len(all_beds) // 3))
@@ -147,7 +148,7 @@ def search(
                 break
         if idle >= 2 * len(sets):
             break
-    polish = max(effort.polish, min(10 * effort.polish, POLISH_NONZEROS // relaxed.nonzeros))
+    polish = max(effort.polish, min(3 * effort.polish, POLISH_NONZEROS // relaxed.nonzeros))
     Polisher(problem, judge, ground, fixed, least_gain).run(polish)
     fill(problem, judge, ground, effort.fill_rounds // 4, all_beds, least_gain)
     pieces = tuple(sorted(ground.pieces))

@@ -148,13 +148,11 @@ def eating_ceiling(case: Case) -> Iterator[Finding]:
 
 
 def aim_unmet(case: Case) -> Iterator[Finding]:
-    """An aim that falls short, and what holds it back."""
+    """An aim that falls short; what holds it back stands with the aim."""
     for aim in case.plan.aims:
         if aim.met >= UNMET:
             continue
         grave: Gravity = "grave" if aim.priority == 1 and aim.met < 0.5 else "mind"
-        words = (reason.code.rsplit(".", 1)[-1].replace("_", " ") for reason in aim.held_back_by)
-        back = ", ".join(dict.fromkeys(words)) or "not known"
         yield finding(
             "aim.unmet",
             grave,
@@ -163,10 +161,6 @@ def aim_unmet(case: Case) -> Iterator[Finding]:
             aim=aim.aim,
             crop=aim.crop or "everything",
             met=aim.met,
-            wanted=aim.wanted,
-            expected=aim.expected.value,
-            unit=aim.unit,
-            back=back,
         )
 
 
