@@ -16,8 +16,6 @@ from pathlib import Path
 from typing import Annotated, Any, Literal, NoReturn
 
 import typer
-from rich.console import Console
-from rich.progress import BarColumn, Progress, TextColumn, TimeElapsedColumn
 
 from perennate.terms import BadInput, Problem, text
 from perennate.words import say, word
@@ -96,6 +94,9 @@ def _print_bytes(data: bytes) -> None:
 
 
 def _print_section(heading: str, lines: Sequence[str]) -> None:
+    # fetched here, since --help need not wait for it
+    from rich.console import Console
+
     console = Console(highlight=False, markup=False, emoji=False, soft_wrap=True)
     console.print(heading, style="bold")
     for line in lines:
@@ -109,6 +110,9 @@ def _progress() -> Iterator[ProgressCall]:
     if not sys.stderr.isatty():
         yield lambda stage, share: None
         return
+    from rich.console import Console
+    from rich.progress import BarColumn, Progress, TextColumn, TimeElapsedColumn
+
     columns = (TextColumn("{task.description:<24}"), BarColumn(), TimeElapsedColumn())
     with Progress(*columns, console=Console(stderr=True), transient=True) as bar:
         task = bar.add_task("", total=1.0)
@@ -181,6 +185,7 @@ def _day(option: str, typed: str | None) -> date | None:
 @_guarded
 def check(folder: Folder, debug: Debug = False) -> None:
     """Read a holding and say everything that is wrong with it; change nothing."""
+    from perennate.planning.lacks import lacks_of
     from perennate.season_files import read_season
 
     season = read_season(folder)
@@ -200,6 +205,11 @@ def check(folder: Folder, debug: Debug = False) -> None:
     typer.echo(say(text("cli.weather", basis=basis, years=climate.recorded_years)))
     for note in climate.notes:
         typer.echo(f"  {say(note, units=holding.units)}")
+    lacks = lacks_of(holding, season.catalogue, climate)
+    if lacks:
+        typer.echo(word("cli.lacks"))
+    for lack in lacks:
+        typer.echo(f"  {say(lack, units=holding.units, names=season.names)}")
 
 
 @app.command()
@@ -235,19 +245,31 @@ def example(
 @app.command()
 @_guarded
 def plant(
-    name: Annotated[list[str], typer.Argument(help="A crop by any of its names.")],
+    name: Annotated[list[str] | None, typer.Argument(help="A crop by any of its names.")] = None,
     as_json: AsJson = False,
     debug: Debug = False,
 ) -> None:
-    """Show a crop of the catalogue: every figure, and where each comes from."""
+    """Show a crop of the catalogue, every figure with its source; without a name, list them all."""
     from perennate.catalogue.names import find_crop, suggestions
     from perennate.catalogue.page import crop_page
     from perennate.catalogue.reader import load_catalogue
-    from perennate.outputs.plant_page import plant_data, plant_sections
+    from perennate.outputs.plant_page import (
+        crops_data,
+        crops_sections,
+        plant_data,
+        plant_sections,
+    )
     from perennate.season_files import common_names
 
-    typed = " ".join(name)
+    typed = " ".join(name or ())
     catalogue = load_catalogue()
+    if not typed:
+        if as_json:
+            _print_json(crops_data(catalogue))
+            return
+        for section in crops_sections(catalogue):
+            _print_section(section.heading, section.lines)
+        return
     crop = find_crop(catalogue, typed)
     if crop is None:
         meant = ", ".join(suggestions(catalogue, typed))

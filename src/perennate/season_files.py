@@ -9,27 +9,21 @@ from contextlib import contextmanager
 from dataclasses import dataclass
 from pathlib import Path
 from types import FrameType
+from typing import TYPE_CHECKING
 
 from perennate.catalogue.model import Catalogue
 from perennate.catalogue.names import find_crop, suggestions
 from perennate.catalogue.own_values import with_own_values
 from perennate.catalogue.reader import load_catalogue
-from perennate.holding import read_holding, read_workbook
-from perennate.holding.model import Holding
-from perennate.outputs.calendar import jobs_ics, todo_ics
-from perennate.outputs.plan_json import plan_from_json, plan_to_json
-from perennate.outputs.sheet import season_pdf
-from perennate.outputs.workbook import plan_xlsx
 from perennate.planning.plan import Plan
 from perennate.terms import BadInput, Problem
-from perennate.weather import (
-    Climate,
-    MonthlyNormals,
-    WeatherSeries,
-    climate_from,
-    read_normals,
-    read_weather,
-)
+
+if TYPE_CHECKING:
+    from perennate.holding.model import Holding
+    from perennate.weather import Climate, MonthlyNormals, WeatherSeries
+
+# Readers and writers are fetched in the functions that need them: their libraries take longer to
+# start than a short command takes to run.
 
 _NORMALS = "normals.csv"
 
@@ -38,9 +32,9 @@ _NORMALS = "normals.csv"
 class SeasonInput:
     """A holding with the catalogue as the holding's own values change it, and its climate."""
 
-    holding: Holding
+    holding: "Holding"
     catalogue: Catalogue
-    climate: Climate
+    climate: "Climate"
     names: Mapping[str, str]
     """Common names of crops and names of containers by key."""
 
@@ -50,6 +44,8 @@ def read_season(path: Path, seed: int = 0) -> SeasonInput:
 
     Raises BadInput with every problem of the holding and of its weather files at once.
     """
+    from perennate.weather import climate_from
+
     shipped = load_catalogue()
     problems: list[Problem] = []
     holding: Holding | None = None
@@ -89,7 +85,9 @@ def common_names(catalogue: Catalogue) -> dict[str, str]:
     return {**containers, **{key: crop.common_name for key, crop in catalogue.crops.items()}}
 
 
-def _holding(path: Path, catalogue: Catalogue) -> Holding:
+def _holding(path: Path, catalogue: Catalogue) -> "Holding":
+    from perennate.holding import read_holding, read_workbook
+
     def find(name: str) -> str | None:
         crop = find_crop(catalogue, name)
         return crop.key if crop else None
@@ -108,7 +106,9 @@ def _holding(path: Path, catalogue: Catalogue) -> Holding:
 
 def _weather(
     folder: Path, names: tuple[str, ...], problems: list[Problem]
-) -> tuple[list[WeatherSeries], MonthlyNormals | None]:
+) -> "tuple[list[WeatherSeries], MonthlyNormals | None]":
+    from perennate.weather import read_normals, read_weather
+
     series: list[WeatherSeries] = []
     normals: MonthlyNormals | None = None
     for name in names:
@@ -127,6 +127,8 @@ def _weather(
 
 def read_previous(path: Path) -> Plan:
     """The plan in a plan.json, or in the folder that holds one. BadInput when there is none."""
+    from perennate.outputs.plan_json import plan_from_json
+
     file = path / "plan.json" if path.is_dir() else path
     try:
         data = file.read_bytes()
@@ -138,6 +140,11 @@ def read_previous(path: Path) -> Plan:
 
 def season_outputs(plan: Plan, season: SeasonInput) -> dict[str, bytes]:
     """Every file of a season by its name."""
+    from perennate.outputs.calendar import jobs_ics, todo_ics
+    from perennate.outputs.plan_json import plan_to_json
+    from perennate.outputs.sheet import season_pdf
+    from perennate.outputs.workbook import plan_xlsx
+
     return {
         "plan.json": plan_to_json(plan, season.names),
         "jobs.ics": jobs_ics(plan, season.names),

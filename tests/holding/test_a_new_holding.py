@@ -44,6 +44,10 @@ def test_what_must_be_filled_in_is_asked_for(tmp_path, read):
         read(tmp_path / "mine")
     asked = [(problem.file, problem.column) for problem in bad.value.problems]
     assert asked == [("holding.toml", "site.latitude_deg"), ("holding.toml", "site.elevation_m")]
+    lines = (tmp_path / "mine" / "holding.toml").read_text("utf-8").splitlines()
+    for problem in bad.value.problems:
+        assert lines[problem.row - 1].startswith(f"# {problem.column.removeprefix('site.')} = ")
+        assert "take the # from this row" in problem.expected
 
 
 def test_every_line_offered_in_a_note_is_right_when_taken(tmp_path, read):

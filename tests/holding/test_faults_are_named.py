@@ -107,6 +107,14 @@ FAULTS: dict[str, Fault] = {
         "an unknown column",
         "length_m?",
     ),
+    "a bed's key under the heading bed": (
+        "beds.csv",
+        "bed,length_m,width_m\nA,6,1.2\n",
+        1,
+        "bed",
+        "an unknown column",
+        "did you mean key?",
+    ),
     "a column twice": (
         "beds.csv",
         "key,length_m,width_m,width_m\nA,6,1.2,1.2\n",

@@ -110,3 +110,31 @@ def test_units_are_shown_by_their_signs() -> None:
     assert show(12.0, "1/m2") == "12/m²"
     assert show(3.0, "plants", "us") == "3 plants"
     assert symbol("1") == ""
+
+
+@pytest.mark.parametrize(
+    ("weeks", "told"),
+    [
+        (1, "1 week from May on is out of reach of any harvest or store of leek"),
+        (1.0, "1 week from May on is out of reach of any harvest or store of leek"),
+        (3, "3 weeks from May on are out of reach of any harvest or store of leek"),
+        (0, "0 weeks from May on are out of reach of any harvest or store of leek"),
+    ],
+)
+def test_a_word_goes_with_its_number(weeks: float, told: str) -> None:
+    assert say(text("aim.out_of_reach", weeks=weeks, first="May", crop="leek")) == told
+
+
+@pytest.mark.usefixtures("made_words")
+def test_days_are_shown_as_the_output_writes_them() -> None:
+    told = text("made.remedy", day=date(2028, 2, 29))
+    assert say(told, dates="day") == "Move it to 29 Feb 2028."
+    assert say(told, dates="iso") == "Move it to 2028-02-29."
+
+
+def test_one_of_a_thing_is_shown_in_the_singular_and_a_share_in_percent() -> None:
+    assert show(1.0, "pieces") == "1 piece"
+    assert show(31.0, "seeds") == "31 seeds"
+    assert show(0.25, "share") == "25%"
+    assert show(0.117, "share of energy") == "12% of energy"
+    assert convert(0.12, "share", "us") == (12.0, "%")

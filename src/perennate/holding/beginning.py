@@ -20,6 +20,7 @@ _EXAMPLE_ROWS = {
             "per": "week",
             "start": "2027-07-01",
             "end": "2027-10-31",
+            "note": "all names of crops: perennate plant",
         },
         {"key": "winter", "kind": "food", "crop": "potato", "amount": "40", "unit": "kg"},
     ),

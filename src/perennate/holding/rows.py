@@ -26,6 +26,9 @@ from perennate.terms import Problem
 
 Value = str | float | int | date | bool | tuple[str, ...] | None
 
+_KEY_WORDS = ("name", "id", "code", "no", "nr")
+"""Headings under which people write what is called key here, besides the name of the thing."""
+
 Find = Callable[[str], str | None]
 """The catalogue's key of a crop from its key, common or scientific name; None when unknown."""
 
@@ -81,6 +84,8 @@ def read_rows(
             sheet.file, sheet.header_row, field.name, "no such column", f"a column {field.name}"
         )
         for field in missing
+        # a column under a heading much like it is one fault, not two
+        if not any(told.expected.endswith(f"did you mean {field.name}?") for told in problems)
     ]
     rows: list[Row] = []
     for number, cells in sheet.rows:
@@ -132,7 +137,8 @@ def _columns(sheet: Sheet, schema: TableSchema) -> tuple[list[_Column], list[Pro
             continue
         column = _column(index, name, schema)
         if column is None:
-            near = nearest(name, schema.names)
+            named = name.casefold() in (*_KEY_WORDS, schema.name.removesuffix("s"))
+            near = ("key",) if named and schema.keyed else nearest(name, schema.names)
             expected = f"one of {', '.join(schema.names)}"
             expected += f"; did you mean {near[0]}?" if near else ""
             problems.append(
@@ -235,7 +241,8 @@ def _text(cell: Cell, field: Field, find: Find, suggest: Suggest) -> Value:
         if key is None:
             near = suggest(text)
             guess = f"; did you mean {' or '.join(near[:3])}?" if near else ""
-            raise CellError(f"the name of a crop in the catalogue{guess}")
+            listed = "perennate plant, with no name, lists them all"
+            raise CellError(f"the name of a crop in the catalogue{guess}; {listed}")
         return key
     return text
 

@@ -4,7 +4,7 @@ import json
 import re
 import tomllib
 from collections.abc import Callable, Mapping
-from dataclasses import asdict
+from dataclasses import asdict, replace
 from datetime import date, datetime
 from typing import Annotated, Any, Literal
 
@@ -192,7 +192,17 @@ def read_toml(text: str, file: str) -> tuple[Settings | None, list[Problem], Row
         )
         return None, [Problem(file, row, None, found, expected)], row_of
     settings, problems = check_settings(said, file, row_of)
-    return settings, problems, row_of
+    return settings, [_at_its_note(text, problem) for problem in problems], row_of
+
+
+def _at_its_note(text: str, problem: Problem) -> Problem:
+    """A missing setting that stands behind a # is asked for in the row where it stands."""
+    name = (problem.column or "").rpartition(".")[2]
+    for row, line in enumerate(text.splitlines(), 1):
+        if problem.found == "nothing" and name and re.match(rf"\s*#\s*{re.escape(name)}\s*=", line):
+            expected = f"{problem.expected}: take the # from this row and write yours"
+            return replace(problem, row=row, expected=expected)
+    return problem
 
 
 def check_settings(

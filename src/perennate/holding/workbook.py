@@ -10,10 +10,6 @@ from decimal import Decimal
 from pathlib import Path
 from typing import Any
 
-from openpyxl import Workbook, load_workbook
-from openpyxl.styles import Font
-from openpyxl.utils.exceptions import InvalidFileException
-
 from perennate.holding.cells import Cell, CellError, as_text, guard, nearest
 from perennate.holding.schema import SCHEMAS, TABLES
 from perennate.holding.settings import RowOf
@@ -34,6 +30,10 @@ def open_workbook(
     path: Path,
 ) -> tuple[Mapping[str, Any] | None, RowOf, dict[str, Sheet | None], list[Problem]]:
     """The settings as a nested mapping, their rows, and the tables. BadInput when it is none."""
+    # openpyxl is slow to start, and most holdings are folders
+    from openpyxl import load_workbook
+    from openpyxl.utils.exceptions import InvalidFileException
+
     try:
         book = load_workbook(path, data_only=True)
     except FileNotFoundError:
@@ -133,6 +133,9 @@ def write_rows(path: Path, said: Mapping[str, Any], tables: Mapping[str, list[li
 
     The file appears whole or not at all.
     """
+    from openpyxl import Workbook
+    from openpyxl.styles import Font
+
     book = Workbook()
     book.remove(book.worksheets[0])
     settings: list[list[Cell]] = [list(_HEADING)]

@@ -3,8 +3,9 @@
 from collections.abc import Mapping
 from typing import Any
 
+from perennate.catalogue.model import Catalogue
 from perennate.catalogue.page import CropPage
-from perennate.outputs.summary import Section
+from perennate.outputs.summary import Section, in_columns
 from perennate.terms import Estimate, text
 from perennate.words import say, word
 from perennate.words.lines import spread
@@ -95,3 +96,28 @@ def plant_data(page: CropPage, names: Mapping[str, str]) -> dict[str, Any]:
         "harvest_shares": list(page.harvest_shares),
         "missing": list(page.missing),
     }
+
+
+def crops_sections(catalogue: Catalogue) -> tuple[Section, ...]:
+    """Every crop by role: key, common name, and whether a plan can take it."""
+    by_role: dict[str, list[tuple[str, str, str]]] = {}
+    for one in crops_data(catalogue):
+        ready = word("plant.ready") if one["ready"] else word("plant.not_ready")
+        by_role.setdefault(one["role"], []).append((one["key"], one["name"], ready))
+    return tuple(
+        Section(say(text("plant.role", role=role, count=len(rows))), tuple(in_columns(rows)))
+        for role, rows in sorted(by_role.items())
+    )
+
+
+def crops_data(catalogue: Catalogue) -> list[dict[str, Any]]:
+    """The same as plain data for JSON, by key."""
+    return [
+        {
+            "key": crop.key,
+            "name": crop.common_name,
+            "role": crop.role,
+            "ready": crop.fact("plan_ready") == "yes",
+        }
+        for _, crop in sorted(catalogue.crops.items())
+    ]

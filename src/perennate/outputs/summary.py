@@ -137,7 +137,7 @@ class _Teller:
             symbol("kg", units),
         )
         rows = [heading, *(self._planting(one) for one in ordered[:_MOST_PLANTINGS])]
-        lines = _in_columns(rows, to_the_right=(5, 6, 7))
+        lines = in_columns(rows, to_the_right=(5, 6, 7))
         if len(ordered) > _MOST_PLANTINGS:
             lines.append(_left(len(ordered) - _MOST_PLANTINGS))
         return tuple(lines)
@@ -190,7 +190,7 @@ class _Teller:
         return _few(lines) or (word("label.no_findings"),)
 
 
-def _in_columns(rows: Sequence[Sequence[str]], to_the_right: Sequence[int]) -> list[str]:
+def in_columns(rows: Sequence[Sequence[str]], to_the_right: Sequence[int] = ()) -> list[str]:
     """Rows of cells as lines, each column as wide as its widest cell on a terminal."""
     widths = [max(cell_len(cell) for cell in column) for column in zip(*rows, strict=True)]
     lines = []

@@ -21,7 +21,6 @@ from math import ceil, exp, inf, log, prod, sqrt
 from typing import Literal
 
 import numpy as np
-from scipy.optimize import brentq
 from scipy.special import bdtr, bdtrc, betaincinv, betaln, gammaln, ndtri
 
 MOST_TO_START = 10_000_000
@@ -81,6 +80,9 @@ def _rate_from_spread(value: float, low: float, high: float) -> Rate:
         strength = exp(log_strength)
         a, b = value * strength, (1 - value) * strength
         return float(betaincinv(a, b, 0.9) - betaincinv(a, b, 0.1)) - width
+
+    # a third of a second to start, which most single answers need not wait for
+    from scipy.optimize import brentq
 
     ladder = [float(step) for step in np.arange(log(1e8), log(0.05), -0.5)]
     for tighter, wider in pairwise(ladder):

@@ -21,7 +21,6 @@ References
 
 import numpy as np
 from numpy.typing import ArrayLike, NDArray
-from scipy.linalg import solve_discrete_lyapunov
 
 Floats = NDArray[np.float64]
 Bools = NDArray[np.bool_]
@@ -41,6 +40,9 @@ def lag_correlations(a: ArrayLike = A, b: ArrayLike = B) -> tuple[Floats, Floats
 
     M0 solves M0 = A M0 A' + B B'; M1 = A M0 [1]_.
     """
+    # slow to start, and only a generator that is fitted anew asks for it
+    from scipy.linalg import solve_discrete_lyapunov
+
     a, b = np.asarray(a, dtype=np.float64), np.asarray(b, dtype=np.float64)
     m0 = np.asarray(solve_discrete_lyapunov(a, b @ b.T))
     return m0, a @ m0

@@ -8,7 +8,6 @@ from collections.abc import Mapping
 from typing import Any
 
 import numpy as np
-import polars as pl
 
 from perennate.terms import BadInput, Problem, Text, text
 from perennate.weather.series import Bools, Days, Floats, Place, RawDays
@@ -51,6 +50,8 @@ def read_open_meteo_csv(data: bytes, file: str) -> RawDays:
 
 def read_open_meteo_json(data: bytes, file: str) -> RawDays:
     """The daily object of the file. Raises BadInput where it is no such JSON."""
+    import polars as pl
+
     expected = "an object with daily and daily_units"
     try:
         whole = json.loads(data)

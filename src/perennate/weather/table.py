@@ -7,13 +7,16 @@ import csv
 import re
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
-from typing import Literal
+from typing import TYPE_CHECKING, Literal
 
 import numpy as np
-import polars as pl
 from numpy.typing import NDArray
 
 from perennate.terms import BadInput, Problem
+
+if TYPE_CHECKING:
+    # slow to start, so fetched only where a file is read
+    import polars as pl
 
 Floats = NDArray[np.float64]
 Bools = NDArray[np.bool_]
@@ -37,7 +40,7 @@ class Table:
     line of data."""
 
     file: str
-    columns: dict[str, pl.Series]
+    columns: "dict[str, pl.Series]"
     first_row: int
 
     def row(self, index: int) -> int:
@@ -120,6 +123,8 @@ def read_table(
     as such at once, which is several times faster; else all columns stay text. Raises BadInput
     when the bytes hold no table there.
     """
+    import polars as pl
+
     header, body = line_at(data, start)
     separator = separator_of(header)
     names = fields_of(header, separator)
@@ -155,8 +160,10 @@ def read_table(
 
 
 def _frame(
-    rows: bytes, separator: str, types: Mapping[int, pl.DataType], keep: Sequence[int]
-) -> pl.DataFrame:
+    rows: bytes, separator: str, types: "Mapping[int, pl.DataType]", keep: Sequence[int]
+) -> "pl.DataFrame":
+    import polars as pl
+
     return pl.read_csv(
         rows,
         separator=separator,
@@ -213,11 +220,13 @@ def coded(values: Floats, codes: Sequence[float]) -> Floats:
     return values
 
 
-def numbers(column: pl.Series) -> tuple[Floats, Bools | None]:
+def numbers(column: "pl.Series") -> tuple[Floats, Bools | None]:
     """The column as numbers, NaN where missing, and which cells are neither (None: no cell).
 
     Takes decimal commas, blanks around, a degree sign or unit behind is not taken.
     """
+    import polars as pl
+
     if column.dtype == pl.Float64:
         return np.array(column.to_numpy(), dtype=np.float64), None
     values = column.cast(pl.Float64, strict=False)
@@ -247,13 +256,15 @@ class DayColumn:
     order_unknown: bool = False
 
 
-def days(column: pl.Series, order: DateOrder | None = None) -> DayColumn:
+def days(column: "pl.Series", order: DateOrder | None = None) -> DayColumn:
     """The column as days.
 
     Takes yyyy-mm-dd, yyyy/mm/dd, yyyymmdd, dd.mm.yyyy, and d/m/yyyy or m/d/yyyy where a day
     above 12 in the column, or `order`, tells which; a time of day behind is left off and
     a remark behind # is no day.
     """
+    import polars as pl
+
     nothing = np.zeros(len(column), dtype=np.bool_)
     if column.dtype == pl.Date:
         return _within(column, None, nothing)
@@ -288,7 +299,7 @@ def days(column: pl.Series, order: DateOrder | None = None) -> DayColumn:
 
 
 def _within(
-    found: pl.Series, blank: Bools | None, monthly: Bools, unknown: bool = False
+    found: "pl.Series", blank: Bools | None, monthly: Bools, unknown: bool = False
 ) -> DayColumn:
     values = np.array(found.to_numpy(), dtype="datetime64[D]")
     blank = np.isnat(values) if blank is None else blank

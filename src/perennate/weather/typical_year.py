@@ -8,7 +8,6 @@ and in some stands in tenths under a heading that says mm. Days stand in the yea
 from collections.abc import Mapping
 
 import numpy as np
-import polars as pl
 from numpy.typing import NDArray
 
 from perennate.terms import BadInput, Problem, text
@@ -105,6 +104,8 @@ def _hourly(
 
 
 def _whole(table: Table, name: str, problems: list[Problem]) -> Ints:
+    import polars as pl
+
     column = table.columns[name].cast(pl.Int64, strict=False)
     if column.null_count():
         problems.extend(table.problems(name, column.is_null().to_numpy(), "a whole number"))
