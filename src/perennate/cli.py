@@ -133,6 +133,7 @@ def plan(
 ) -> None:
     """Plan the season of a holding and write plan.json, jobs.ics, plan.xlsx and season.pdf."""
     from perennate.season_files import (
+        near_term,
         put_in_place,
         read_previous,
         read_season,
@@ -146,16 +147,18 @@ def plan(
     before = read_previous(previous) if previous else None
     from perennate.planning.season import make_plan
 
+    today = day or season.holding.as_of or date.today()
     with _progress() as progress:
         made = make_plan(
             season.holding,
             season.catalogue,
             season.climate,
-            day or season.holding.as_of or date.today(),
+            today,
             previous=before,
             seed=seed,
             effort=effort,
             progress=progress,
+            near=near_term(season, today),
         )
         files = season_outputs(made, season) if out else {}
     if out:

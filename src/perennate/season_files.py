@@ -7,6 +7,7 @@ import tempfile
 from collections.abc import Iterator, Mapping
 from contextlib import contextmanager
 from dataclasses import dataclass
+from datetime import date
 from pathlib import Path
 from types import FrameType
 from typing import TYPE_CHECKING
@@ -21,6 +22,7 @@ from perennate.terms import BadInput, Problem
 if TYPE_CHECKING:
     from perennate.holding.model import Holding
     from perennate.weather import Climate, MonthlyNormals, WeatherSeries
+    from perennate.weather.recent import NearTerm
 
 # Readers and writers are fetched in the functions that need them: their libraries take longer to
 # start than a short command takes to run.
@@ -36,6 +38,7 @@ class SeasonInput:
     catalogue: Catalogue
     climate: "Climate"
     names: Mapping[str, str]
+    series: "tuple[WeatherSeries, ...]" = ()
     """Common names of crops and names of containers by key."""
 
 
@@ -76,7 +79,15 @@ def read_season(path: Path, seed: int = 0) -> SeasonInput:
         normals=normals,
         seed=seed,
     )
-    return SeasonInput(holding, catalogue, climate, common_names(catalogue))
+    return SeasonInput(holding, catalogue, climate, common_names(catalogue), tuple(series))
+
+
+def near_term(season: SeasonInput, as_of: date) -> "NearTerm | None":
+    """What readings and a forecast say of the days about `as_of`; None where they say nothing."""
+    from perennate.weather.recent import update_with_readings
+
+    near = update_with_readings(season.climate, season.series, as_of)
+    return near if any(kind != "climate" for kind in near.kind) else None
 
 
 def common_names(catalogue: Catalogue) -> dict[str, str]:

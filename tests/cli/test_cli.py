@@ -1,6 +1,7 @@
 """The commands as a grower types them."""
 
 import json
+import subprocess
 import sys
 from datetime import date
 from pathlib import Path
@@ -13,7 +14,7 @@ from typer.testing import CliRunner, Result
 import made_plan
 from perennate.catalogue.reader import load_catalogue
 from perennate.cli import app
-from perennate.holding import write_holding
+from perennate.holding import example_folder, write_holding
 from perennate.outputs.plan_json import plan_from_json, plan_to_json
 from perennate.season_files import common_names
 
@@ -240,3 +241,54 @@ def test_an_example_that_is_not_there_is_refused_with_those_that_are(tmp_path: P
     assert told.exit_code == 2
     assert "demo" in told.stderr
     assert not (tmp_path / "x").exists()
+
+
+def test_plant_without_a_name_lists_every_crop_and_whether_a_plan_can_take_it() -> None:
+    told = perennate("plant")
+    assert told.exit_code == 0
+    line = next(line for line in told.stdout.splitlines() if line.split()[:1] == ["potato"])
+    assert line.split() == ["potato", "Potato", "ready", "for", "a", "plan"]
+    known = json.loads(perennate("plant", "--json").stdout)
+    assert {one["key"] for one in known} == set(load_catalogue().crops)
+    assert {one["ready"] for one in known} == {True, False}
+    assert "perennate plant, with no name, lists them all" in perennate("plant", "xyz").stderr
+
+
+def test_check_says_what_a_plan_will_lack_without_calling_it_wrong(tmp_path: Path) -> None:
+    place = tmp_path / "garten"
+    perennate("new", place)
+    toml = place / "holding.toml"
+    text = toml.read_text("utf-8")
+    for name in ("latitude_deg", "elevation_m"):
+        text = text.replace(f"# {name} = ", f"{name} = ")
+    toml.write_text(text, "utf-8")
+    told = perennate("check", place)
+    assert told.exit_code == 0
+    assert "beds: without a row in beds.csv" in told.stdout
+    assert "aims: without a row in aims.csv" in told.stdout
+    assert "fill in [remembered], last_frost first" in told.stdout
+
+    with (place / "aims.csv").open("a", encoding="utf-8") as aims:
+        aims.write("t,food,tomato,,20,kg,season,,,,\n")
+    told = perennate("check", place)
+    assert told.exit_code == 0
+    assert "aims: without" not in told.stdout
+    assert "a bench: Tomato" in told.stdout
+
+
+def test_a_holding_that_says_enough_lacks_nothing() -> None:
+    assert "lack" not in perennate("check", example_folder("demo")).stdout
+
+
+def test_short_commands_do_not_wait_for_what_only_plans_need() -> None:
+    script = (
+        "import sys; from typer.testing import CliRunner; from perennate.cli import app;"
+        "told = CliRunner().invoke(app, sys.argv[1:]); assert told.exit_code == 0, told.output;"
+        "print(*sys.modules)"
+    )
+    slow = {"scipy.stats", "ortools", "pandas", "openpyxl", "typst", "icalendar", "polars"}
+    for typed in (("--help",), ("plant", "carrot"), ("reckon", "--list")):
+        ran = subprocess.run(
+            (sys.executable, "-c", script, *typed), capture_output=True, text=True, check=True
+        )
+        assert not slow & set(ran.stdout.split()), typed

@@ -13,7 +13,13 @@ from hypothesis import strategies as st
 from perennate.catalogue.crop_care import nursery_stages, nursery_way
 from perennate.planning.chains import BACKBONE, chain
 from perennate.planning.chains import settings as surroundings
-from perennate.planning.jobs import job_key, make_jobs, minutes_by_week
+from perennate.planning.jobs import (
+    ORDER_OF_A_DAY,
+    in_order,
+    job_key,
+    make_jobs,
+    minutes_by_week,
+)
 from perennate.planning.labour import FETCHING, Task, minutes_of
 from perennate.planning.nursery import bench_by_week
 from perennate.planning.seed_counts import (
@@ -324,3 +330,24 @@ def test_a_southern_autumn_sowing_over_new_year_is_an_ordinary_chain() -> None:
     steps = steps_of(bean, date(2027, 9, 1), south)
     assert not of_kind(steps, "cover")
     assert of_kind(steps, "harvest")[-1].best <= date(2028, 2, 29)
+
+
+def test_jobs_of_one_day_stand_in_the_order_of_work_and_then_by_place():
+    job = make_jobs(made.plantings(), HOLDING, CATALOGUE, CLIMATE, made.START, made.WEEKS)[0]
+    kinds = ("cover", "sow", "prepare bed", "compost", "clear", "harvest")
+    day = [replace(job, kind=kind, place=place) for kind in kinds for place in ("S10", "S2")]
+    assert [(one.kind, one.place) for one in sorted(day, key=in_order)] == [
+        (kind, place) for kind in reversed(kinds) for place in ("S2", "S10")
+    ]
+
+
+def test_no_planting_has_two_jobs_of_one_day_against_its_chain():
+    jobs = make_jobs(made.plantings(), HOLDING, CATALOGUE, CLIMATE, made.START, made.WEEKS)
+    assert list(jobs) == sorted(jobs, key=lambda job: job.best)
+    assert {job.kind for job in jobs} <= set(ORDER_OF_A_DAY)
+    before = ("compost", "prepare bed", "sow", "plant sets", "plant out", "cover", "thin", "weed")
+    for one in jobs:
+        for other in jobs[jobs.index(one) + 1 :]:
+            same = (one.planting, one.best) == (other.planting, other.best)
+            if same and one.kind in before and other.kind in before:
+                assert before.index(one.kind) <= before.index(other.kind)

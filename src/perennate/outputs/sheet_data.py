@@ -86,7 +86,7 @@ def sheet_data(
         "label": {name: word(f"label.{name}") for name in _LABELS},
         "holding": plan.holding.name,
         "season": span(plan.start, last),
-        "made": plan.as_of.isoformat(),
+        "made": day(plan.as_of, more="y"),
         "version": plan.version,
         "basis": say(text("sheet.basis", basis=word(f"climate.{plan.holding.climate_basis}"))),
         "aims": [
@@ -159,7 +159,7 @@ def _job_list(
                 "window": span(*line.window),
                 "title": line.title,
                 "place": line.place,
-                "minutes": f"{line.minutes:.0f}",
+                "minutes": line.minutes_shown,
                 "memory": line.from_memory,
                 "lost": line.lost_if_missed,
                 "notes": ", ".join(str(number) for number in numbers),

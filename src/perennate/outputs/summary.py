@@ -171,7 +171,7 @@ class _Teller:
                 window=span(*line.window),
                 job=line.title,
                 place=line.place,
-                minutes=f"{line.minutes:.0f}",
+                minutes=line.minutes_shown,
             )
         )
 

@@ -35,6 +35,11 @@ class Line:
         return sum(job.minutes.value for job in self.jobs)
 
     @property
+    def minutes_shown(self) -> str:
+        """Whole minutes, a moment as one."""
+        return f"{max(1.0, self.minutes):.0f}" if self.minutes > 0 else "0"
+
+    @property
     def lost_if_missed(self) -> bool:
         return any(job.lost_if_missed for job in self.jobs)
 

@@ -14,8 +14,6 @@ def lacks_of(holding: Holding, catalogue: Catalogue, climate: Climate) -> tuple[
         found.append(text("lack.beds"))
     if not holding.aims:
         found.append(text("lack.aims"))
-    if not holding.people and any(aim.kind == "household" for aim in holding.aims):
-        found.append(text("lack.people"))
     found += _crops(holding, catalogue)
     if climate.basis == "position only":
         found.append(text("lack.weather"))
