@@ -109,13 +109,30 @@ def pose(
         families=len(families),
         bench=tuple(round(max(holding.nursery.bench_m2 - taken, 0.0), 3) for taken in bench_taken),
         minutes=minutes,
-        compost=limits.compost_l if limits.compost_l is not None else float("inf"),
+        compost=_compost_left(holding, catalogue, standing, weeks),
         upkeep=round(upkeep_minutes_per_m2_week(catalogue), 4),
         prices=_prices(holding, weeks, demand),
         groups=len(groups),
         most_goods=holding.habits.most_kinds_at_once,
     )
     return Posed(problem, tuple(chosen), demand.uses, bed_groups)
+
+
+def _compost_left(
+    holding: Holding, catalogue: Catalogue, standing: Sequence[Standing], weeks: Weeks
+) -> float:
+    """Litres left for the plan, after what the grower's own rows still to be planted are given."""
+    if holding.limits.compost_l is None:
+        return float("inf")
+    widths = {bed.key: bed.width_m for bed in holding.beds}
+    spoken_for = sum(
+        dressing_mm(catalogue.crops[one.row.crop], holding.habits)
+        * one.length_m
+        * widths[one.row.bed]
+        for one in standing
+        if one.offer.ground_from >= weeks.today
+    )
+    return round(max(holding.limits.compost_l - spoken_for, 0.0), 3)
 
 
 def like_beds(beds: Sequence[Bed]) -> tuple[list[Bed], tuple[int, ...]]:

@@ -117,7 +117,7 @@ def place_by_group(
             if piece is None:
                 break
             need = judge.tables.scarce[option] * judge.area(piece)
-            if (need > left + 1e-9).any():
+            if overdraws(need, left):
                 break
             left -= need
             ground.add(piece)
@@ -219,7 +219,7 @@ def replant(
     for bed in beds:
         for piece in plant_bed(ground, bed, wishes[bed], effort):
             need = judge.tables.scarce[piece.option] * judge.area(piece)
-            if (need > spare + 1e-9).any():
+            if overdraws(need, spare):
                 continue
             spare -= need
             ground.add(piece)
@@ -241,6 +241,11 @@ def scarce_left(problem: Problem, judge: Judge, pieces: list[Piece]) -> np.ndarr
     for piece in pieces:
         left -= judge.tables.scarce[piece.option] * judge.area(piece)
     return left
+
+
+def overdraws(need: np.ndarray, left: np.ndarray) -> bool:
+    """Whether a need asks for more than is left anywhere where it asks for something."""
+    return bool(((need > left + 1e-9) & (need > 0)).any())
 
 
 def fill(
@@ -306,7 +311,7 @@ def _largest_gain(
     best: tuple[float, Piece] | None = None
     size = least
     while piece is not None and size <= longest:
-        if (judge.tables.scarce[option] * judge.area(piece) > left + 1e-9).any():
+        if overdraws(judge.tables.scarce[option] * judge.area(piece), left):
             break
         cost = round(judge.cost([*ground.pieces, piece]), 6)
         if cost >= (best[0] if best else ceiling):

@@ -99,18 +99,23 @@ class Ground:
             claim[strips, option.start : option.end + option.rest] += np.int16(step)
 
     def best_place(self, option_index: int, strips: int, beds: list[int]) -> Piece | None:
-        """The closest fit for so many strips in one piece among these beds; None if none."""
+        """The closest fit for so many strips in one piece among these beds; None if none.
+
+        A bed shorter than the option's least piece is taken whole.
+        """
         option = self.problem.options[option_index]
         best: tuple[int, int, int, Piece] | None = None
         for bed in beds:
             if bed in option.refused:
                 continue
+            whole = self.problem.beds[bed].strips
+            size = whole if whole < option.least_strips else strips
             for first, length in self.runs(bed, option):
-                if length < strips:
+                if length < size:
                     continue
-                for at in {first, first + length - strips}:
-                    slack = self.slack(bed, at, strips, option)
-                    candidate = (slack, bed, at, Piece(bed, at, option_index, strips))
+                for at in sorted({first, first + length - size}):
+                    slack = self.slack(bed, at, size, option)
+                    candidate = (slack, bed, at, Piece(bed, at, option_index, size))
                     if best is None or candidate[:3] < best[:3]:
                         best = candidate
         return best[3] if best else None

@@ -34,6 +34,7 @@ class Polisher:
         self.problem, self.judge, self.ground = problem, judge, ground
         self.fixed = set(fixed)
         self.least_gain = least_gain
+        self._scarce_at_start = scarce_left(problem, judge, ground.pieces)
         self.made = np.array(judge.tables.made).reshape(len(problem.options), problem.weeks)
         self.good = np.array([option.good for option in problem.options], np.int64)
         self.fitness = np.array([option.fitness for option in problem.options])
@@ -67,7 +68,7 @@ class Polisher:
 
     def _scarce_holds(self) -> bool:
         left = scarce_left(self.problem, self.judge, self.ground.pieces)
-        return bool((left > -1e-9).all())
+        return not (left < np.minimum(self._scarce_at_start, 0.0) - 1e-9).any()
 
     def _make(self, move: Move) -> None:
         self.ground.remove(move[0])
