@@ -32,7 +32,7 @@ class Effort:
 
 EFFORTS = {
     "quick": Effort(60, 0, 4, 0.02, 40, 0.02),
-    "usual": Effort(120, 40, 4, 0.05, 150, 0.01),
+    "usual": Effort(120, 40, 4, 0.05, 100, 0.01),
     "thorough": Effort(400, 60, 6, 0.1, 600, 0.003, patient=True),
 }
 
