@@ -25,6 +25,7 @@ from perennate.planning.jobs import make_jobs, minutes_by_week
 from perennate.planning.keys import with_keys
 from perennate.planning.near import with_near_term
 from perennate.planning.needs import make_needs
+from perennate.planning.next_year import for_next_year
 from perennate.planning.nursery import bench_by_week
 from perennate.planning.offers import Growing, Offer, offers
 from perennate.planning.placed import for_sale, placed, written
@@ -119,7 +120,18 @@ def make_plan(
         solver=solver_report(found, posed, holding, weeks),
     )
     tell("checks", 0.97)
-    return replace(plan, findings=find_faults(plan, holding, catalogue, climate))
+    faults = find_faults(plan, holding, catalogue, climate)
+    missed = for_next_year(
+        _named_food(holding, catalogue), keyed, catalogue, Growing(climate, weeks)
+    )
+    grave = tuple(finding for finding in faults if finding.gravity == "grave")
+    return replace(plan, findings=(*grave, *missed, *faults[len(grave) :]))
+
+
+def _named_food(holding: Holding, catalogue: Catalogue) -> list[str]:
+    """Crops that the grower names as food, in an aim or as eaten."""
+    named = {aim.crop for aim in holding.aims if aim.kind == "food"} | set(holding.eats)
+    return [key for key in food_crops(holding, catalogue) if key in named]
 
 
 def _sorted_rows(holding: Holding) -> Holding:
