@@ -6,8 +6,13 @@ from datetime import date, timedelta
 import pytest
 import small
 
+from perennate.catalogue.reader import load_catalogue
 from perennate.holding.model import HandPlanting
+from perennate.planning.calendar_weeks import Weeks
+from perennate.planning.hand import whole_row
 from perennate.planning.plan import Plan, PlannedPlanting
+
+CATALOGUE = load_catalogue()
 
 
 def row(key: str, hand: str, crop: str, bed: str, start: date | None, end: date | None, **others):
@@ -226,3 +231,22 @@ def test_a_plan_may_start_on_any_day(day: date) -> None:
     assert all(day <= job.best for job in plan.jobs)
     assert max(result.met for result in plan.aims) > 0.9
     assert_sound(plan)
+
+
+@pytest.mark.parametrize(
+    ("crop", "sown", "ground_from", "route"),
+    [
+        ("garlic", None, date(2026, 10, 10), "set"),
+        ("garlic", date(2026, 10, 10), date(2026, 10, 10), "set"),
+        ("tomato", None, date(2026, 5, 20), "nursery"),
+        ("tomato", date(2026, 4, 1), date(2026, 5, 20), "nursery"),
+        ("carrot", date(2026, 4, 20), date(2026, 4, 20), "direct"),
+        ("onion_bulb", date(2026, 4, 1), date(2026, 4, 1), "set"),
+    ],
+)
+def test_a_row_is_raised_as_its_days_and_its_crop_say(crop, sown, ground_from, route) -> None:
+    wanted = row("r", "fixed", crop, "mid", ground_from, None, sown=sown, start_m=0.0, length_m=1.0)
+    whole = whole_row(wanted, CATALOGUE.crops[crop], (), Weeks(date(2026, 3, 1), 52))
+    assert whole.route == route
+    assert whole.ground_from == ground_from
+    assert whole.sow <= ground_from < whole.first_harvest

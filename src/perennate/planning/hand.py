@@ -14,8 +14,8 @@ from perennate.catalogue.rotation_diseases import disease_named
 from perennate.holding.model import Bed, HandPlanting, Holding
 from perennate.planning.allocate.problem import Rest
 from perennate.planning.calendar_weeks import Weeks
-from perennate.planning.offers import Offer, planned_yield
-from perennate.planning.plan import PlannedPlanting
+from perennate.planning.offers import Offer, planned_yield, routes
+from perennate.planning.plan import PlannedPlanting, Route
 
 STRIP_M = 0.5
 """Beds are cut into strips of this length; the last part of a bed that is left over lies idle."""
@@ -23,6 +23,16 @@ STRIP_M = 0.5
 
 def strips_of(bed: Bed) -> int:
     return max(1, int(bed.length_m / STRIP_M + 1e-9))
+
+
+def _route(row: HandPlanting, crop: Crop, offered: Route | None) -> Route:
+    """How a row was raised: by its days where it tells both, else as offered then, else usually."""
+    known = routes(crop) or ("direct",)
+    if row.sown and row.ground_from:
+        if row.sown < row.ground_from:
+            return "nursery"
+        return next((route for route in known if route != "nursery"), "direct")
+    return offered or known[0]
 
 
 @dataclass(frozen=True, slots=True)
@@ -42,15 +52,13 @@ def whole_row(row: HandPlanting, crop: Crop, known: Sequence[Offer], weeks: Week
     asked = row.ground_from or row.sown or weeks.start
     near = min(known, key=lambda o: abs((o.ground_from - asked).days), default=None)
     shares = crop.harvest_shares or (1.0,)
-    if near is not None and abs((near.ground_from - asked).days) <= 28:
+    near_enough = near is not None and abs((near.ground_from - asked).days) <= 28
+    if near is not None and near_enough:
         days = (near.first_harvest - near.ground_from).days
-        route = near.route
     else:
         days = round(crop.value("days_to_first_harvest", 90.0))
-        route = "direct"
+    route = _route(row, crop, near.route if near is not None and near_enough else None)
     raised = round(7 * crop.value("nursery_time", 5.0))
-    if row.sown and row.ground_from and row.sown < row.ground_from:
-        route = "nursery"
     ground_from = row.ground_from or (
         row.sown + timedelta(raised if route == "nursery" else 0) if row.sown else asked
     )

@@ -50,8 +50,8 @@ def for_next_year(
                         RULE,
                         "mind",
                         (key,),
-                        text(f"check.{RULE}", crop=key, first=first, last=last),
-                        text(f"check.{RULE}.remedy", crop=key),
+                        text("plan.next_year", crop=key, first=first, last=last),
+                        text("plan.next_year.remedy", crop=key),
                         "common-practice",
                     )
                 )
