@@ -26,7 +26,8 @@ def demo() -> None:
     peak = resource.getrusage(resource.RUSAGE_SELF).ru_maxrss / 1024
     report = plan.solver
     print(
-        f"demo: read and planned in {seconds:.1f} s (aim: under 10), peak {peak:.0f} MiB (under 1024); "
+        f"demo: read and planned in {seconds:.1f} s (aim: under 10), "
+        f"peak {peak:.0f} MiB (under 1024); "
         f"gap {100 * report.gap:.2f} % (at most 2): before placing "
         f"{100 * report.gap_before_placing:.2f} %, after placing "
         f"{100 * report.gap_after_placing:.2f} %; {report.sowings} sowings, "

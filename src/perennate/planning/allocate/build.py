@@ -255,10 +255,12 @@ def fill(
     rounds: int,
     beds: list[int],
     least_gain: float = 1e-6,
+    tries: int = 400,
 ) -> None:
     """Add the planting that gains most by today's prices until none gains, or `rounds` are up.
 
-    Its size is tried by judging it, doubling from the least piece for as long as that gains.
+    In a round at most `tries` options are looked at, the dearest first. The size is tried by
+    judging it, doubling from the least piece for as long as that gains.
     """
     current = judge.cost(ground.pieces)
     groups = sorted({problem.beds[bed].group for bed in beds})
@@ -275,7 +277,7 @@ def fill(
         gain = np.where(failed, -1.0, np.round(gain, 6))
         order = np.argsort(-gain, axis=None, kind="stable")
         added = False
-        for place in order[:400]:
+        for place in order[:tries]:
             option, column = np.unravel_index(place, gain.shape)
             if gain[option, column] <= problem.prices.sowing:
                 break

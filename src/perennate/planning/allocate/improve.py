@@ -12,6 +12,9 @@ from perennate.planning.allocate.ground import Ground
 from perennate.planning.allocate.judge import Judge
 from perennate.planning.allocate.problem import Piece, Problem
 
+TRIES = 60
+"""Options looked at for the ground that a replanting leaves: the dearest find room or none does."""
+
 
 class Improver:
     """Holds what stays the same between steps. `fixed` pieces are never moved."""
@@ -38,7 +41,7 @@ class Improver:
             self.ground.remove(piece)
         offered = sorted({*self.offered, *(p.option for p in removed)})
         replant(self.problem, self.judge, self.ground, offered, beds, self.effort)
-        fill(self.problem, self.judge, self.ground, 2 + len(beds), beds)
+        fill(self.problem, self.judge, self.ground, 2 + len(beds), beds, tries=TRIES)
         cost = self.judge.cost(self.ground.pieces)
         if cost < self.cost - least_gain:
             self.cost = cost
