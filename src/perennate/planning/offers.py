@@ -3,7 +3,6 @@
 from collections.abc import Iterator
 from dataclasses import dataclass
 from datetime import date, timedelta
-from math import sqrt
 
 import numpy as np
 from numpy.typing import NDArray
@@ -36,6 +35,10 @@ WORST_HOT_SHARE = 0.4
 """A planting is not offered when more of its growing days than this are too hot for it."""
 NURSERY_TAKES_OFF = 0.7
 """Days in the nursery count this much towards the days from sowing in the open (memory)."""
+SETTING_DAYS = 21
+HOT_SPELL_K, HOT_SPELL_DAYS = 2.0, 5
+"""So many days running so far above a crop's limit, in the weeks before picking, spoil its set or
+its heads (memory)."""
 SEEDLING_DAYS = 21
 SET_SHOOTS_DAYS = 28
 """Days until the shoots of sets and tubers stand above ground (memory)."""
@@ -243,7 +246,13 @@ def _offer(
         if growing.hot_share(begin, (last - begin).days + 1, hot.value) > WORST_HOT_SHARE:
             return None
     heat_risk = (
-        chance_of_hot_spell(growing.climate, first - timedelta(21), first, hot.value + 2, 5)
+        chance_of_hot_spell(
+            growing.climate,
+            first - timedelta(SETTING_DAYS),
+            first,
+            hot.value + HOT_SPELL_K,
+            HOT_SPELL_DAYS,
+        )
         if hot
         else 0.0
     )
@@ -284,9 +293,3 @@ def _frost_risk(
     begin = min(shielded, stand - 1)
     alive = growing.surviving(ground_from + timedelta(begin), stand - begin, limit)
     return max(lost, 1.0 - float(alive[-1]))
-
-
-def garden_spread(crop: Crop) -> float:
-    """Sigma of ln yield for this crop in a garden without records."""
-    parts = [crop.value(f"yield_sigma_{name}", 0.4) for name in ("garden", "crop", "year")]
-    return sqrt(sum(part * part for part in parts))

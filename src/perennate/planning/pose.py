@@ -283,7 +283,6 @@ def _option(
         fitness=fit,
         least_strips=max(1, ceil(holding.habits.least_piece_m / STRIP_M - 1e-9)),
         refused=refused,
-        tie=f"{crop.key} {offer.route}",
     )
 
 

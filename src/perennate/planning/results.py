@@ -8,7 +8,7 @@ from perennate.catalogue.model import Catalogue
 from perennate.holding.model import Aim, Holding
 from perennate.planning.allocate.search import Found
 from perennate.planning.calendar_weeks import Weeks
-from perennate.planning.demand import Demand, household_need
+from perennate.planning.demand import Demand
 from perennate.planning.offers import planned_yield
 from perennate.planning.placed import merged
 from perennate.planning.plan import (
@@ -82,7 +82,7 @@ def _sale(aim: Aim, catalogue: Catalogue, batches: Sequence[PlannedPlanting]) ->
         aim.crop,
         aim.priority,
         aim.amount,
-        Estimate(plants, round(0.9 * plants), round(1.1 * plants), "plants", "memory", "memory"),
+        Estimate(plants, plants, plants, "plants", "computed", "computed"),
         "plants",
         0.0 if late else 1.0,
         (),
@@ -199,6 +199,7 @@ def _household(
     diet = demand.diet
     assert diet is not None
     share = aim.amount * energy_met
+    low, high = _energy_spread(catalogue, demand, found)
     notes = [
         text(
             "aim.household_share",
@@ -216,8 +217,8 @@ def _household(
         aim.amount,
         Estimate(
             round(share, 4),
-            round(0.45 * share, 4),
-            round(max(share, min(aim.amount, 1.6 * share)), 4),
+            round(share * low, 4),
+            round(max(share, min(aim.amount, share * high)), 4),
             "share of energy",
             "computed",
             "computed",
@@ -228,6 +229,19 @@ def _household(
         () if min(energy_met, protein_met) >= NEARLY else (text("aim.diet_short"),),
         tuple(notes),
     )
+
+
+def _energy_spread(catalogue: Catalogue, demand: Demand, found: Found) -> tuple[float, float]:
+    """Factors from the energy counted on to the ends of its spread, all crops going one way."""
+    counted = low = high = 0.0
+    for use, good, used in zip(demand.uses, demand.goods, found.judged.used, strict=True):
+        if use.kind == "food":
+            figure = catalogue.crops[use.crop].figures["yield"]
+            energy = sum(used) * good.energy
+            counted += energy
+            low += energy * figure.low / planned_yield(catalogue.crops[use.crop])
+            high += energy * figure.high / planned_yield(catalogue.crops[use.crop])
+    return (min(low / counted, 1.0), max(high / counted, 1.0)) if counted > 0 else (1.0, 1.0)
 
 
 VITAMINS = (
@@ -283,7 +297,6 @@ def yields_of(
     for index, use in enumerate(demand.uses):
         if use.kind == "food" and found is not None:
             eaten += sum(found.judged.used[index])
-            stored = max(stored, 0.0)
             lost += found.judged.lost[index]
     if found is not None:
         food = [i for i, use in enumerate(demand.uses) if use.kind == "food"]
@@ -373,6 +386,3 @@ def shadow_prices(found: Found, posed: Posed, weeks: Weeks) -> tuple[ShadowPrice
                 )
             )
     return tuple(prices)
-
-
-__all__ = ["aim_results", "household_need", "shadow_prices", "solver_report", "yields_of"]

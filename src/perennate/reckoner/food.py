@@ -17,7 +17,6 @@ from perennate.terms import BadInput, Problem, Text, text
 
 NAME = "ground-to-feed"
 DAYS = 365.0
-Z_TENTH = 1.2815515655446004
 SIGMA_GARDEN, SIGMA_CROP, SIGMA_YEAR = 0.65, 0.55, 0.3
 """Where the catalogue has no sigma for a crop (assumed, as for a crop without measured yields)."""
 

@@ -53,8 +53,6 @@ class Option:
     fitness: tuple[float, ...]
     least_strips: int = 1
     refused: frozenset[int] = frozenset()
-    tie: str = ""
-    """A name that orders options that are equal in every number."""
 
 
 @dataclass(frozen=True, slots=True)
