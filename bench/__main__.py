@@ -4,6 +4,7 @@ import resource
 import sys
 import time
 
+from bench_pages import report as pages
 from bench_weather import ratios
 from made_problem import made_problem
 from monolith import monolith
@@ -74,6 +75,6 @@ def weather() -> None:
 
 
 if __name__ == "__main__":
-    wanted = sys.argv[1:] or ["weather", "demo", "made"]
+    wanted = sys.argv[1:] or ["weather", "demo", "made", "pages"]
     for name in wanted:
-        {"weather": weather, "demo": demo, "made": made}[name]()
+        {"weather": weather, "demo": demo, "made": made, "pages": pages}[name]()

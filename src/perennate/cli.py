@@ -317,6 +317,91 @@ def reckon(
         _print_section(section.heading, section.lines)
 
 
+StoreFolder = Annotated[Path, typer.Option("--store", help="Folder of the store.")]
+
+
+@app.command()
+@_guarded
+def serve(
+    store: StoreFolder = Path("var"),
+    port: Annotated[int | None, typer.Option(min=1, max=65535, help="Instead of the kept one.")] = (
+        None
+    ),
+    reachable_as: Annotated[
+        list[str] | None,
+        typer.Option(help="Let other machines in, under this name or address. There is no login."),
+    ] = None,
+    debug: Debug = False,
+) -> None:
+    """Show the holdings of a store in the browser, until stopped with Ctrl-C."""
+    from perennate.server.serving import THIS_MACHINE, kept_port, open_store
+    from perennate.server.serving import serve as run_server
+
+    hosts = reachable_as or []
+    open_store(store, hosts)
+    host = "0.0.0.0" if hosts else THIS_MACHINE
+    chosen = port or kept_port(store, host)
+    place = f"http://{hosts[0] if hosts else 'localhost'}:{chosen}/"
+
+    def ready() -> None:
+        typer.echo(say(text("cli.serving", place=place)))
+        if hosts:
+            typer.echo(word("cli.open_to_others"), err=True)
+        sys.stdout.flush()
+
+    try:
+        run_server(host, chosen, ready)
+    except KeyboardInterrupt:
+        typer.echo(word("cli.served"))
+
+
+@app.command(name="import")
+@_guarded
+def take_in(
+    path: Annotated[Path, typer.Argument(help="Holding folder, .zip or .xlsx.")],
+    store: StoreFolder = Path("var"),
+    name: Annotated[str, typer.Option("--as", help="Its short name in the store.")] = "",
+    plan_file: Annotated[
+        Path | None, typer.Option("--plan", help="A plan.json of it, to stand from now on.")
+    ] = None,
+    debug: Debug = False,
+) -> None:
+    """Take a holding into a store; one that is there under the same name is changed to it."""
+    from perennate.season_files import read_previous
+    from perennate.server.serving import open_store
+
+    open_store(store)
+    from perennate.server.store.carry import read_carried
+    from perennate.server.store.carry import take_in as into_store
+
+    plan = read_previous(plan_file) if plan_file else None
+    taken = into_store(read_carried(path), name, plan)
+    typer.echo(say(text("cli.taken_in", name=taken.name, slug=taken.slug, store=str(store))))
+
+
+@app.command(name="export")
+@_guarded
+def give_out(
+    name: Annotated[str, typer.Argument(help="Short name of the holding in the store.")],
+    path: Annotated[Path, typer.Argument(help="A folder, or a file ending in .zip or .xlsx.")],
+    store: StoreFolder = Path("var"),
+    debug: Debug = False,
+) -> None:
+    """Write a holding of a store to a folder, a .zip or an .xlsx workbook."""
+    from perennate.server.serving import open_store
+
+    open_store(store)
+    from perennate.server.store.carry import give_out as write
+    from perennate.server.store.models import Holding
+
+    found = Holding.objects.filter(slug=name).first()
+    if found is None:
+        known = ", ".join(Holding.objects.values_list("slug", flat=True)) or "-"
+        _refuse("export", repr(name), say(text("cli.stored", names=known)))
+    write(found, path)
+    typer.echo(say(text("cli.given_out", name=found.name, path=str(path))))
+
+
 def _pair(name: str, typed: str) -> tuple[str, str]:
     key, sign, value = typed.partition("=")
     if not sign:

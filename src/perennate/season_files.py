@@ -47,8 +47,6 @@ def read_season(path: Path, seed: int = 0) -> SeasonInput:
 
     Raises BadInput with every problem of the holding and of its weather files at once.
     """
-    from perennate.weather import climate_from
-
     shipped = load_catalogue()
     problems: list[Problem] = []
     holding: Holding | None = None
@@ -63,14 +61,54 @@ def read_season(path: Path, seed: int = 0) -> SeasonInput:
     catalogue = shipped
     if holding is not None:
         try:
-            own = ((one.crop, one.figure, one.estimate) for one in holding.own_values)
-            catalogue = with_own_values(shipped, own)
+            catalogue = own_catalogue(holding)
         except BadInput as bad:
             problems += bad.problems
     if problems or holding is None:
         raise BadInput(problems)
+    climate = _climate(holding, series, normals, seed)
+    return SeasonInput(holding, catalogue, climate, common_names(catalogue), tuple(series))
+
+
+def season_of(holding: "Holding", weather: Mapping[str, bytes], seed: int = 0) -> SeasonInput:
+    """What is planned with, from a holding at hand and the content of its weather files by name.
+
+    Raises BadInput with every problem of own values and weather files at once.
+    """
+    problems: list[Problem] = []
+    with tempfile.TemporaryDirectory(prefix="weather-") as folder:
+        for name, content in weather.items():
+            file = Path(folder) / name
+            file.parent.mkdir(parents=True, exist_ok=True)
+            file.write_bytes(content)
+        series, normals = _weather(Path(folder), tuple(weather), problems)
+    catalogue = load_catalogue()
+    try:
+        catalogue = own_catalogue(holding)
+    except BadInput as bad:
+        problems += bad.problems
+    if problems:
+        raise BadInput(problems)
+    climate = _climate(holding, series, normals, seed)
+    return SeasonInput(holding, catalogue, climate, common_names(catalogue), tuple(series))
+
+
+def own_catalogue(holding: "Holding") -> Catalogue:
+    """The catalogue with the holding's own values; BadInput when one of them does not fit."""
+    own = ((one.crop, one.figure, one.estimate) for one in holding.own_values)
+    return with_own_values(load_catalogue(), own)
+
+
+def _climate(
+    holding: "Holding",
+    series: "list[WeatherSeries]",
+    normals: "MonthlyNormals | None",
+    seed: int,
+) -> "Climate":
+    from perennate.weather import climate_from
+
     site = holding.site
-    climate = climate_from(
+    return climate_from(
         series,
         site.latitude_deg,
         site.elevation_m,
@@ -79,7 +117,6 @@ def read_season(path: Path, seed: int = 0) -> SeasonInput:
         normals=normals,
         seed=seed,
     )
-    return SeasonInput(holding, catalogue, climate, common_names(catalogue), tuple(series))
 
 
 def near_term(season: SeasonInput, as_of: date) -> "NearTerm | None":
@@ -96,23 +133,34 @@ def common_names(catalogue: Catalogue) -> dict[str, str]:
     return {**containers, **{key: crop.common_name for key, crop in catalogue.crops.items()}}
 
 
-def _holding(path: Path, catalogue: Catalogue) -> "Holding":
-    from perennate.holding import read_holding, read_workbook
+@dataclass(frozen=True, slots=True)
+class CropNames:
+    """What the reader of a holding asks of the catalogue."""
 
-    def find(name: str) -> str | None:
-        crop = find_crop(catalogue, name)
+    catalogue: Catalogue
+
+    def find(self, name: str) -> str | None:
+        """The key of a crop from any of its names."""
+        crop = find_crop(self.catalogue, name)
         return crop.key if crop else None
 
-    def suggest(name: str) -> tuple[str, ...]:
-        return suggestions(catalogue, name)
+    def suggest(self, name: str) -> tuple[str, ...]:
+        """The names most like one that is not known."""
+        return suggestions(self.catalogue, name)
 
-    def portion(key: str) -> float | None:
-        crop = catalogue.crops.get(key)
+    def portion(self, key: str) -> float | None:
+        """Grams in a serving."""
+        crop = self.catalogue.crops.get(key)
         figure = crop.figure("portion") if crop else None
         return figure.value if figure else None
 
+
+def _holding(path: Path, catalogue: Catalogue) -> "Holding":
+    from perennate.holding import read_holding, read_workbook
+
+    crops = CropNames(catalogue)
     read = read_workbook if path.is_file() and path.suffix.casefold() == ".xlsx" else read_holding
-    return read(path, find, suggest, portion)
+    return read(path, crops.find, crops.suggest, crops.portion)
 
 
 def _weather(

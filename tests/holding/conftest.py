@@ -4,9 +4,8 @@ from collections.abc import Callable
 from pathlib import Path
 
 import pytest
+from catalogue_names import find, portion, suggest
 
-from perennate.catalogue.names import find_crop, suggestions
-from perennate.catalogue.reader import load_catalogue
 from perennate.holding import read_holding, read_workbook
 from perennate.holding.model import Holding
 
@@ -46,20 +45,6 @@ eats = ["carrot", "kale"]
 
 Read = Callable[[Path], Holding]
 Make = Callable[..., Path]
-
-
-def find(name: str) -> str | None:
-    crop = find_crop(load_catalogue(), name)
-    return crop.key if crop else None
-
-
-def suggest(name: str) -> tuple[str, ...]:
-    return suggestions(load_catalogue(), name)
-
-
-def portion(key: str) -> float | None:
-    figure = load_catalogue().crops[key].figure("portion")
-    return figure.value if figure else None
 
 
 @pytest.fixture(scope="session")

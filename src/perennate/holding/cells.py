@@ -4,7 +4,6 @@ Every function raises CellError with what was expected; none of them guesses.
 """
 
 import difflib
-import math
 import re
 import unicodedata
 from collections.abc import Callable, Iterable, Sequence
@@ -60,6 +59,9 @@ _NUMBER = re.compile(
     re.VERBOSE | re.DOTALL,
 )
 _COMPOUND = re.compile(r"(?P<unit>\D+?)\s*(?P<rest>\d.*)")
+_LONGEST_NUMBER, _LONGEST_POWER, BEYOND = 400, 4, 1e300
+"""Signs of a number with its unit and of its power of ten, and the size of a sheet's number, up to
+which it is read: a longer one is nobody's amount, and reckoning with it could take for ever."""
 _TRUE = ("true", "yes", "y", "1", "x")
 _FALSE = ("false", "no", "n", "0")
 _NOT_KNOWN = ("unknown", "?")
@@ -67,7 +69,7 @@ _NOT_KNOWN = ("unknown", "?")
 
 def spaced(text: str) -> str:
     """The text with composed accents, plain spaces and no spaces around it."""
-    plain = unicodedata.normalize("NFC", text.translate(_SPACES))
+    plain = text if text.isascii() else unicodedata.normalize("NFC", text.translate(_SPACES))
     return plain.replace("\r\n", "\n").replace("\r", "\n").strip()
 
 
@@ -82,6 +84,13 @@ def guard(text: str) -> str:
     return f"'{text}" if text.startswith(_GUARDS) or _GUARDED.match(text) else text
 
 
+def literal(cell: Cell) -> Cell:
+    """The cell as the reader must be given it to take a text as it is, apostrophe and all."""
+    if isinstance(cell, str) and "'" in cell and _GUARDED.match(spaced(cell)):
+        return f"'{spaced(cell)}"
+    return cell
+
+
 def as_text(cell: Cell) -> str:
     """The cell as text; a whole number from a sheet has no decimals, a day is ISO."""
     if cell is None:
@@ -93,6 +102,8 @@ def as_text(cell: Cell) -> str:
     if isinstance(cell, date):
         return cell.isoformat()
     found = tidy(cell) if isinstance(cell, str) else str(cell)
+    if found.isprintable():
+        return found
     for sign in found:
         if unicodedata.category(sign) == "Cc" and sign not in "\n\t":
             raise CellError("a text without control characters")
@@ -159,11 +170,12 @@ def amount(
     if isinstance(cell, bool | date):
         raise CellError("a number (the sheet may have turned a fraction into a date)")
     if isinstance(cell, int | float):
-        if not math.isfinite(cell):
+        if not -BEYOND < cell < BEYOND:
             raise CellError("a number")
         return Fraction(str(cell)), ""
-    match = _NUMBER.fullmatch(as_text(cell))
-    if match is None:
+    text = as_text(cell)
+    match = _NUMBER.fullmatch(text) if len(text) <= _LONGEST_NUMBER else None
+    if match is None or len(match["power"] or "") > _LONGEST_POWER:
         raise CellError("a number")
     word = match["unit"]
     unit = find_unit(word, reading.us) if word else None
@@ -176,6 +188,8 @@ def amount(
         return plausible(convert(value, unit, target) if same and unit and target else value)
 
     value = _value(match, reading, in_target)
+    if abs(value) >= BEYOND:
+        raise CellError("a number")
     if compound is None:
         return value, word
     more, second = amount(compound["rest"], reading, plausible)

@@ -213,7 +213,10 @@ class HandPlanting:
 
 @dataclass(frozen=True, slots=True)
 class Record:
-    """What was done or seen: one day, one place, one kind of event."""
+    """What was done or seen: one day, one place, one kind of event.
+
+    `job` is the key of the plan's job that this did; `part` says that some of it is left to do.
+    """
 
     key: str
     day: date
@@ -225,6 +228,8 @@ class Record:
     minutes: float | None
     who: str = ""
     note: str = ""
+    job: str = ""
+    part: bool = False
 
 
 @dataclass(frozen=True, slots=True)
@@ -262,3 +267,6 @@ class Holding:
     weather_files: tuple[str, ...] = ()
     year_start: MonthDay = (1, 1)
     """First day of the holding's year: a season over new year is named for both years."""
+    assumed: tuple[str, ...] = ()
+    """Names of settings ("site.elevation_m") and cells ("beds.b3.soil") that were guessed for the
+    grower and that nobody has confirmed yet."""

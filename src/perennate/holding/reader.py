@@ -1,7 +1,9 @@
 """A holding folder or workbook, read whole: a Holding, or every problem with it at once."""
 
 import dataclasses
-from collections.abc import Callable, Mapping
+import re
+from collections.abc import Callable, Collection, Iterable, Mapping, Sequence
+from functools import cache
 from pathlib import Path
 from typing import Any
 
@@ -11,7 +13,8 @@ from perennate.holding.agreement import (
     planting_problems,
     table_problems,
 )
-from perennate.holding.cells import Reading, nearest
+from perennate.holding.assumed import KEYED_TABLES, parts_of_name, standing_assumptions
+from perennate.holding.cells import Cell, Reading, literal, nearest
 from perennate.holding.model import (
     Aim,
     Bed,
@@ -27,14 +30,14 @@ from perennate.holding.model import (
 from perennate.holding.rows import Find, Row, Suggest, Table, read_rows
 from perennate.holding.schema import SCHEMAS, TABLES, table_schema
 from perennate.holding.settings import RowOf, Settings, check_settings, parts_of, read_toml
-from perennate.holding.sheets import Sheet, read_csv
+from perennate.holding.sheets import Sheet, read_csv, sheet_of
 from perennate.holding.workbook import open_workbook
 from perennate.terms import BadInput, Estimate, Problem
 
 Portion = Callable[[str], float | None]
 """Grams in a serving of a crop, by its key; None when it is not known."""
 
-_MADE_OF: Mapping[str, Any] = {
+MADE_OF: Mapping[str, Any] = {
     "beds": Bed,
     "aims": Aim,
     "lots": Lot,
@@ -43,8 +46,14 @@ _MADE_OF: Mapping[str, Any] = {
     "limbs": Limb,
     "plantings": HandPlanting,
     "records": Record,
+    "own_values": OwnValue,
 }
+"""The dataclass of each table's rows."""
+
 _OTHERWISE: Mapping[tuple[str, str], str] = {("aims", "per"): "season"}
+SETTINGS_FILE = "holding"
+"""What problems with the settings of `read_tables` call their file."""
+
 _TABLE_ENDINGS = (".csv", ".tsv", ".txt", ".xlsx", ".xls", ".ods")
 
 
@@ -54,12 +63,18 @@ def no_portion(crop: str) -> float | None:
 
 
 def read_holding(
-    folder: Path, find: Find, suggest: Suggest, portion: Portion = no_portion
+    folder: Path,
+    find: Find,
+    suggest: Suggest,
+    portion: Portion = no_portion,
+    weather_files: Collection[str] | None = None,
 ) -> Holding:
     """The holding in a folder. Raises BadInput with all its problems.
 
     `find` gives the catalogue's key of a crop from any of its names, `suggest` the names most
     like an unknown one, `portion` the grams in a serving. Weather files are listed, not read.
+    `weather_files`: names of those that there are, where nothing outside the folder may be
+    looked at.
     """
     if not folder.is_dir():
         raise BadInput([Problem(folder.name, None, None, "no such folder", "a holding folder")])
@@ -82,24 +97,88 @@ def read_holding(
             sheets[name], found_wrong = read_csv(path, table_schema(name).names)
             problems += found_wrong
     problems += _misnamed(folder, settings)
-    return _holding(
-        settings, row_of, file.name, sheets, problems, folder, True, find, suggest, portion
-    )
+    weather = _beside(folder, [path.name for path in folder.glob("*.csv")])
+    if weather_files is not None:
+        weather = _at_hand(weather_files)
+    return _holding(settings, row_of, file.name, sheets, problems, weather, find, suggest, portion)
 
 
 def read_workbook(
-    path: Path, find: Find, suggest: Suggest, portion: Portion = no_portion
+    path: Path,
+    find: Find,
+    suggest: Suggest,
+    portion: Portion = no_portion,
+    weather_files: Collection[str] | None = None,
 ) -> Holding:
-    """The holding in an .xlsx workbook, as `read_holding`; weather files lie beside it."""
+    """The holding in an .xlsx workbook, as `read_holding`; weather files lie beside it.
+
+    `weather_files`: names of those that there are, where nothing beside it may be looked at.
+    """
+    weather = _beside(path.parent) if weather_files is None else _at_hand(weather_files)
     said, row_of, sheets, problems = open_workbook(path)
     settings: Settings | None = None
     file = f"{path.name}, sheet holding"
     if said is not None:
         settings, wrong = check_settings(said, file, row_of)
         problems += wrong
+    return _holding(settings, row_of, file, sheets, problems, weather, find, suggest, portion)
+
+
+def read_tables(
+    said: Mapping[str, Any],
+    tables: Mapping[str, Sequence[Sequence[Cell]]],
+    find: Find,
+    suggest: Suggest,
+    portion: Portion = no_portion,
+    weather_files: Collection[str] | None = None,
+) -> Holding:
+    """The holding of settings and tables that lie in no file. Raises BadInput, as `read_holding`.
+
+    `said` is the nested mapping of `settings_of`, `tables` the header and rows of each table by
+    its name, as of `table_rows`; one that is missing or has not even a header is empty. Texts
+    are taken as they are: no row is a note, no apostrophe a guard. Problems call a table's file
+    by the table's name and count its header as row 1. `weather_files`: names of those that there
+    are; where None, those told in the settings are believed to be.
+    """
+    row_of: RowOf = lambda path: None  # noqa: E731
+    settings, problems = check_settings(said, SETTINGS_FILE, row_of)
+    sheets: dict[str, Sheet | None] = {}
+    for name, rows in tables.items():
+        if name not in TABLES:
+            near = nearest(name, TABLES)
+            expected = f"one of {', '.join(TABLES)}{f'; did you mean {near[0]}?' if near else ''}"
+            problems.append(Problem(name, None, None, "an unknown table", expected))
+        elif len(rows):
+            kept = [[literal(cell) for cell in row] for row in rows]
+            sheets[name], wrong = sheet_of(name, kept, notes=False)
+            problems += wrong
+    weather = _Weather(lambda name: True) if weather_files is None else _at_hand(weather_files)
     return _holding(
-        settings, row_of, file, sheets, problems, path.parent, False, find, suggest, portion
+        settings, row_of, SETTINGS_FILE, sheets, problems, weather, find, suggest, portion
     )
+
+
+@dataclasses.dataclass(frozen=True, slots=True)
+class _Weather:
+    """Which weather files there are: whether one that is told is there, and those found."""
+
+    there: Callable[[str], bool]
+    found: tuple[str, ...] = ()
+    where: str = "here"
+
+
+def _beside(folder: Path, names: Iterable[str] = ()) -> _Weather:
+    return _Weather(lambda name: (folder / name).is_file(), _by_name(names), folder.name or "here")
+
+
+def _at_hand(names: Collection[str]) -> _Weather:
+    return _Weather(lambda name: name in names, _by_name(names))
+
+
+def _by_name(names: Iterable[str]) -> tuple[str, ...]:
+    """Those of the files that are weather files by their name alone."""
+    by_name = re.compile(r"weather[^/]*\.csv|normals\.csv")
+    return tuple(sorted(name for name in names if by_name.fullmatch(name)))
 
 
 def _holding(
@@ -108,8 +187,7 @@ def _holding(
     file: str,
     sheets: Mapping[str, Sheet | None],
     problems: list[Problem],
-    folder: Path,
-    look_around: bool,
+    weather: _Weather,
     find: Find,
     suggest: Suggest,
     portion: Portion,
@@ -117,6 +195,7 @@ def _holding(
     # Where the settings cannot be read, one way of writing days and numbers is taken as told,
     # so that a broken line there does not call every cell ambiguous.
     reading = settings.how_to_read() if settings else Reading(dates="day first")
+    find = cache(find)
     tables: dict[str, Table] = {}
     for name, sheet in sheets.items():
         schema = table_schema(name)
@@ -130,7 +209,7 @@ def _holding(
     for name, table in tables.items():
         for row in table.rows:
             if row.whole:
-                made[name][row.number] = _made(row, table, portion, problems)
+                made[name][row.number] = made_row(row, table, portion, problems)
     problems += _outside(tables, made)
     parts: dict[str, Any] = {}
     if settings is not None:
@@ -142,13 +221,15 @@ def _holding(
             said = getattr(settings.food, name)
             parts[name], wrong = _crops(said, name, file, row_of, find, suggest)
             problems += wrong
-        parts["weather_files"], wrong = _weather(settings, folder, look_around, file, row_of)
+        parts["weather_files"], wrong = _weather(settings, weather, file, row_of)
         problems += wrong
+        problems += _misnamed_assumptions(settings, file, row_of)
     if problems:
         files = list(dict.fromkeys(problem.file for problem in problems))
         raise BadInput(sorted(problems, key=lambda one: (files.index(one.file), one.row or 0)))
     parts |= {name: tuple(rows.values()) for name, rows in made.items()}
-    return Holding(**parts)
+    holding = Holding(**parts)
+    return dataclasses.replace(holding, assumed=standing_assumptions(holding))
 
 
 def _outside(tables: Mapping[str, Table], made: Mapping[str, Mapping[int, Any]]) -> list[Problem]:
@@ -162,12 +243,15 @@ def _outside(tables: Mapping[str, Table], made: Mapping[str, Mapping[int, Any]])
     return problems
 
 
-def _made(row: Row, table: Table, portion: Portion, problems: list[Problem]) -> Any:
-    """The dataclass of a row; columns left empty take the dataclass's own default."""
+def made_row(row: Row, table: Table, portion: Portion, problems: list[Problem]) -> Any:
+    """The dataclass of a row; columns left empty take the dataclass's own default.
+
+    What cannot be made of it is added to `problems`.
+    """
     name = table.schema.name
     if name == "own_values":
         return _own_value(row)
-    kind = _MADE_OF[name]
+    kind = MADE_OF[name]
     defaults = {
         field.name for field in dataclasses.fields(kind) if field.default is not dataclasses.MISSING
     }
@@ -225,29 +309,29 @@ def _crops(
 
 
 def _weather(
-    settings: Settings, folder: Path, look_around: bool, file: str, row_of: RowOf
+    settings: Settings, weather: _Weather, file: str, row_of: RowOf
 ) -> tuple[tuple[str, ...], list[Problem]]:
-    """Weather files told in the settings, then those in the folder that go by their name."""
+    """Weather files told in the settings, then those that go by their name."""
     told = settings.weather.files
+    expected = f"a file that is there, by its path from {weather.where}"
+    row = row_of(("weather", "files"))
     problems = [
-        Problem(
-            file,
-            row_of(("weather", "files")),
-            "weather.files",
-            f'"{name}"',
-            f"a file that is there, by its path from {folder.name or 'here'}",
-        )
+        Problem(file, row, "weather.files", f'"{name}"', expected)
         for name in told
-        if not (folder / name).is_file()
+        if not weather.there(name)
     ]
-    around: list[str] = []
-    if look_around:
-        around = [*(path.name for path in folder.glob("weather*.csv")), *_normals(folder)]
-    return tuple(dict.fromkeys([*told, *sorted(around)])), problems
+    return tuple(dict.fromkeys([*told, *weather.found])), problems
 
 
-def _normals(folder: Path) -> list[str]:
-    return [path.name for path in [folder / "normals.csv"] if path.is_file()]
+def _misnamed_assumptions(settings: Settings, file: str, row_of: RowOf) -> list[Problem]:
+    row = row_of(("assumed", "what"))
+    expected = "a name such as site.elevation_m, people.1.weight_kg, or"
+    expected += f" table.key.column of a table with keys ({', '.join(KEYED_TABLES)})"
+    return [
+        Problem(file, row, "assumed.what", f'"{name}"', expected)
+        for name in settings.assumed.what
+        if parts_of_name(name) is None
+    ]
 
 
 def _misnamed(folder: Path, settings: Settings | None) -> list[Problem]:

@@ -1,6 +1,5 @@
 """The rows of a table as typed values, by its schema; everything wrong becomes a Problem."""
 
-import math
 import re
 from collections.abc import Callable, Mapping
 from dataclasses import dataclass
@@ -8,6 +7,7 @@ from datetime import date
 from fractions import Fraction
 
 from perennate.holding.cells import (
+    BEYOND,
     Cell,
     CellError,
     Reading,
@@ -72,9 +72,17 @@ class _Column:
 
 
 def read_rows(
-    sheet: Sheet, schema: TableSchema, reading: Reading, find: Find, suggest: Suggest
+    sheet: Sheet,
+    schema: TableSchema,
+    reading: Reading,
+    find: Find,
+    suggest: Suggest,
+    taken: frozenset[str] = frozenset(),
 ) -> tuple[Table, list[Problem]]:
-    """Every row of the sheet, typed. Keys left empty are made where the schema allows it."""
+    """Every row of the sheet, typed. Keys left empty are made where the schema allows it.
+
+    `taken` are keys of the table that other rows have already.
+    """
     columns, problems = _columns(sheet, schema)
     columns.sort(key=lambda column: schema.names.index(column.field.name))
     present = {column.field.name for column in columns}
@@ -106,8 +114,8 @@ def read_rows(
         problems += found
         rows.append(row if not missing else Row(number, row.values, False))
     if schema.key_from:
-        rows = _with_keys(rows, schema)
-    problems += _twice(sheet.file, rows) if schema.keyed else []
+        rows = _with_keys(rows, schema, taken)
+    problems += _twice(sheet.file, rows, taken) if schema.keyed else []
     for names in schema.in_order:
         rows = [_ordered(sheet.file, row, names, problems) for row in rows]
     return Table(sheet.file, schema, tuple(rows), "key" in present or not schema.keyed), problems
@@ -211,7 +219,7 @@ def _row(
 
 def _value(cell: Cell, column: _Column, reading: Reading, find: Find, suggest: Suggest) -> Value:
     field = column.field
-    if as_text(cell) == "":
+    if cell is None or as_text(cell) == "":
         return _checked(None, field)
     if field.type == "date":
         return day(cell, reading)
@@ -219,6 +227,8 @@ def _value(cell: Cell, column: _Column, reading: Reading, find: Find, suggest: S
         return yes_no(cell)
     if field.type == "string":
         return _text(cell, field, find, suggest)
+    if isinstance(cell, int | float) and not isinstance(cell, bool) and column.unit == field.unit:
+        return _checked(cell, field)
     heading, own = find_unit(column.unit, us=False), find_unit(field.unit, us=False)
 
     def in_own(value: Fraction) -> Fraction:
@@ -247,8 +257,8 @@ def _text(cell: Cell, field: Field, find: Find, suggest: Suggest) -> Value:
     return text
 
 
-def _fits(value: Fraction, field: Field) -> bool:
-    if field.type == "integer" and value.denominator != 1:
+def _fits(value: Fraction | float, field: Field) -> bool:
+    if field.type == "integer" and value != int(value):
         return False
     return (field.low is None or value >= field.low) and (field.high is None or value <= field.high)
 
@@ -259,13 +269,13 @@ def _checked(value: float | None, field: Field) -> float | int | None:
         if field.required:
             raise CellError(f"something in this column: {field.description}")
         return None
-    if not math.isfinite(value) or not _fits(Fraction(value), field):
+    if not -BEYOND < value < BEYOND or not _fits(value, field):
         whole = "a whole number" if field.type == "integer" else "a number"
         unit = f" {field.unit}" if field.unit not in ("", "share") else ""
         low = f" from {field.low:g}" if field.low is not None else ""
         high = f" up to {field.high:g}" if field.high is not None else ""
         raise CellError(f"{whole}{low}{high}{unit}")
-    return int(value) if field.type == "integer" else value
+    return int(value) if field.type == "integer" else float(value)
 
 
 def _shown(cell: Cell) -> str:
@@ -274,9 +284,9 @@ def _shown(cell: Cell) -> str:
     return "nothing" if cell is None else f'"{cell}"'
 
 
-def _with_keys(rows: list[Row], schema: TableSchema) -> list[Row]:
+def _with_keys(rows: list[Row], schema: TableSchema, others: frozenset[str]) -> list[Row]:
     """Rows without a key get one from what they say, with a number when two say the same."""
-    taken = {row.text("key") for row in rows} - {""}
+    taken = {row.text("key") for row in rows} - {""} | others
     done: list[Row] = []
     for row in rows:
         if row.text("key"):
@@ -293,13 +303,16 @@ def _with_keys(rows: list[Row], schema: TableSchema) -> list[Row]:
     return done
 
 
-def _twice(file: str, rows: list[Row]) -> list[Problem]:
+def _twice(file: str, rows: list[Row], taken: frozenset[str]) -> list[Problem]:
     first: dict[str, int] = {}
     problems: list[Problem] = []
     for row in rows:
         key = row.text("key")
         if key and key in first:
             found = f'"{key}" again, as in row {first[key]}'
+            problems.append(Problem(file, row.number, "key", found, "a key of its own"))
+        elif key in taken:
+            found = f'"{key}" again'
             problems.append(Problem(file, row.number, "key", found, "a key of its own"))
         first.setdefault(key, row.number)
     return problems

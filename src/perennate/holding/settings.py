@@ -10,6 +10,7 @@ from typing import Annotated, Any, Literal
 
 from pydantic import BaseModel, BeforeValidator, ConfigDict, Field, ValidationError
 
+from perennate.holding.assumed import standing_assumptions
 from perennate.holding.cells import CellError, DecimalSign, Reading, nearest, quantity, spaced
 from perennate.holding.model import (
     Habits,
@@ -145,6 +146,10 @@ class WeatherPart(_Part):
     files: tuple[Words, ...] = ()
 
 
+class AssumedPart(_Part):
+    what: tuple[Words, ...] = ()
+
+
 class Settings(_Part):
     """Everything that holding.toml may say."""
 
@@ -158,11 +163,21 @@ class Settings(_Part):
     habits: HabitsPart = HabitsPart()
     reading: ReadingPart = ReadingPart()
     weather: WeatherPart = WeatherPart()
+    assumed: AssumedPart = AssumedPart()
 
     def how_to_read(self) -> Reading:
         part = self.reading
         return Reading(part.decimal, part.dates, part.units == "us")
 
+
+LISTS = (
+    ("remembered", "wet_months"),
+    ("food", "eats"),
+    ("food", "processes"),
+    ("weather", "files"),
+    ("assumed", "what"),
+)
+"""Settings that hold several values."""
 
 _EXPECTED = {
     "site": "a part [site] with latitude_deg and elevation_m",
@@ -297,6 +312,7 @@ def parts_of(settings: Settings) -> dict[str, Any]:
         "nursery": _made(Nursery, settings.nursery),
         "limits": _made(Limits, settings.limits),
         "habits": _made(Habits, settings.habits),
+        "assumed": settings.assumed.what,
     }
 
 
@@ -326,6 +342,9 @@ def settings_of(holding: Holding) -> dict[str, Any]:
         "reading": {"units": holding.units},
         "weather": {"files": holding.weather_files},
     }
+    standing = standing_assumptions(holding)
+    if standing:
+        said["assumed"] = {"what": standing}
     return {name: _known(part) for name, part in said.items()}
 
 

@@ -26,13 +26,16 @@ class Sheet:
 
 
 def sheet_of(
-    file: str, rows: Iterable[Sequence[Cell]], first_row: int = 1
+    file: str, rows: Iterable[Sequence[Cell]], first_row: int = 1, notes: bool = True
 ) -> tuple[Sheet | None, list[Problem]]:
-    """The sheet of these rows; the first row that is not empty is the header."""
+    """The sheet of these rows; the first row that is not empty is the header.
+
+    Rows whose first cell begins with "# " are passed over where there may be `notes`.
+    """
     kept: list[tuple[int, tuple[Cell, ...]]] = []
     for number, row in enumerate(rows, first_row):
         cells = tuple(row)
-        if not all(_blank(cell) for cell in cells) and not _is_note(cells[0]):
+        if not all(_blank(cell) for cell in cells) and not (notes and _is_note(cells[0])):
             kept.append((number, cells))
     if not kept:
         return None, [Problem(file, None, None, "nothing", "a row with the names of the columns")]
@@ -80,12 +83,16 @@ def csv_text(rows: Iterable[Sequence[Cell]]) -> str:
 
 
 def _written(cell: Cell) -> str:
-    """Numbers with a decimal point, never so that it could be taken for a thousands sign."""
+    """The cell as text; texts are guarded."""
     if isinstance(cell, str):
         return guard(cell)
     if not isinstance(cell, float) or cell.is_integer():
         return as_text(cell)
-    plain = format(Decimal(repr(cell)), "f")
+    return in_one_way(format(Decimal(repr(cell)), "f"))
+
+
+def in_one_way(plain: str) -> str:
+    """A number with a decimal point, written so that nobody takes it for a thousands sign."""
     return f"{plain}0" if _LIKE_THOUSANDS.fullmatch(plain) else plain
 
 

@@ -1,9 +1,9 @@
 """A holding as one .xlsx workbook: the sheet `holding` with the settings, then a sheet a table."""
 
 import contextlib
+import io
 import os
 import tempfile
-import zipfile
 from collections.abc import Mapping
 from datetime import date, datetime
 from decimal import Decimal
@@ -12,17 +12,11 @@ from typing import Any
 
 from perennate.holding.cells import Cell, CellError, as_text, guard, nearest
 from perennate.holding.schema import SCHEMAS, TABLES
-from perennate.holding.settings import RowOf
+from perennate.holding.settings import LISTS, RowOf
 from perennate.holding.sheets import Sheet, sheet_of
 from perennate.terms import BadInput, Problem
 
 _HEADING = ("setting", "value")
-_LISTS = (
-    ("remembered", "wet_months"),
-    ("food", "eats"),
-    ("food", "processes"),
-    ("weather", "files"),
-)
 _FORMULA_SIGNS = ("=", "+", "-", "@")
 
 
@@ -32,13 +26,12 @@ def open_workbook(
     """The settings as a nested mapping, their rows, and the tables. BadInput when it is none."""
     # openpyxl is slow to start, and most holdings are folders
     from openpyxl import load_workbook
-    from openpyxl.utils.exceptions import InvalidFileException
 
     try:
         book = load_workbook(path, data_only=True)
     except FileNotFoundError:
         raise BadInput([Problem(path.name, None, None, "no such file", "a workbook")]) from None
-    except (InvalidFileException, zipfile.BadZipFile, KeyError, ValueError, OSError):
+    except Exception:  # a broken workbook makes the library fail in ways that it does not name
         found = "something that is no workbook"
         raise BadInput([Problem(path.name, None, None, found, "an .xlsx workbook")]) from None
     said: dict[str, Any] | None = None
@@ -99,7 +92,7 @@ def _settings(
         with contextlib.suppress(CellError):
             value = as_text(value) if isinstance(value, str) else value
         place = tuple(int(part) - 1 if part.isdecimal() else part for part in name.split("."))
-        if place in rows and place not in _LISTS:
+        if place in rows and place not in LISTS:
             problems.append(Problem(file, number, name, "a second value", "one value"))
             continue
         rows.setdefault(place, number)
@@ -121,7 +114,7 @@ def _put(said: dict[str, Any], place: tuple[int | str, ...], value: Any) -> bool
     for step in place[:-1]:
         part = part.setdefault(step, {})  # type: ignore[arg-type]
     last = str(place[-1])
-    if place in _LISTS:
+    if place in LISTS:
         part.setdefault(last, []).append(value)
     else:
         part[last] = value
@@ -129,10 +122,19 @@ def _put(said: dict[str, Any], place: tuple[int | str, ...], value: Any) -> bool
 
 
 def write_rows(path: Path, said: Mapping[str, Any], tables: Mapping[str, list[list[Cell]]]) -> None:
-    """Write the workbook: `said` as the sheet holding, the rows of each table with its header.
+    """Write the workbook of `rows_bytes`; the file appears whole or not at all."""
+    handle, staged = tempfile.mkstemp(suffix=".xlsx", prefix=f".{path.stem}.", dir=path.parent)
+    try:
+        with os.fdopen(handle, "wb") as file:
+            file.write(rows_bytes(said, tables))
+        os.replace(staged, path)
+    except BaseException:
+        Path(staged).unlink(missing_ok=True)
+        raise
 
-    The file appears whole or not at all.
-    """
+
+def rows_bytes(said: Mapping[str, Any], tables: Mapping[str, list[list[Cell]]]) -> bytes:
+    """A workbook: `said` as the sheet holding, the rows of each table with its header."""
     from openpyxl import Workbook
     from openpyxl.styles import Font
 
@@ -149,14 +151,9 @@ def write_rows(path: Path, said: Mapping[str, Any], tables: Mapping[str, list[li
             cell.font = Font(bold=True)
             tab.column_dimensions[cell.column_letter].width = 28 if name == "holding" else 14
         tab.freeze_panes = "A2"
-    handle, staged = tempfile.mkstemp(suffix=".xlsx", prefix=f".{path.stem}.", dir=path.parent)
-    os.close(handle)
-    try:
-        book.save(staged)
-        os.replace(staged, path)
-    except BaseException:
-        Path(staged).unlink(missing_ok=True)
-        raise
+    out = io.BytesIO()
+    book.save(out)
+    return out.getvalue()
 
 
 def _flat(said: Mapping[str, Any]) -> list[tuple[tuple[str, ...], Cell]]:

@@ -11,7 +11,7 @@ from perennate.holding.model import Holding, OwnValue
 from perennate.holding.schema import SCHEMAS, TABLES, TableSchema, schema_text, table_schema
 from perennate.holding.settings import settings_of, toml_text
 from perennate.holding.sheets import csv_text
-from perennate.holding.workbook import write_rows
+from perennate.holding.workbook import rows_bytes, write_rows
 from perennate.terms import BadInput, Problem
 
 
@@ -58,10 +58,16 @@ def write_holding(holding: Holding, folder: Path, weather_from: Path | None = No
 
 
 def _fill(holding: Holding, folder: Path) -> None:
-    _write_text(folder / "holding.toml", toml_text(settings_of(holding)))
-    for name, rows in table_rows(holding).items():
-        _write_text(folder / f"{name}.csv", csv_text(rows))
-    write_schemas(folder)
+    (folder / "schemas").mkdir(exist_ok=True)
+    for name, text in holding_texts(holding).items():
+        _write_text(folder / name, text)
+
+
+def holding_texts(holding: Holding) -> dict[str, str]:
+    """The text of every file of a holding folder but its weather, by its path in the folder."""
+    texts = {"holding.toml": toml_text(settings_of(holding))}
+    texts |= {f"{name}.csv": csv_text(rows) for name, rows in table_rows(holding).items()}
+    return texts | {f"schemas/{name}.json": schema_text(name) for name in SCHEMAS}
 
 
 def write_schemas(folder: Path) -> None:
@@ -100,18 +106,24 @@ def write_workbook(holding: Holding, path: Path) -> None:
     write_rows(path, settings_of(holding), table_rows(holding))
 
 
+def workbook_bytes(holding: Holding) -> bytes:
+    """The workbook that `write_workbook` writes."""
+    return rows_bytes(settings_of(holding), table_rows(holding))
+
+
 def table_rows(holding: Holding) -> dict[str, list[list[Cell]]]:
     """The header and rows of every table of the holding, by its name."""
     tables: dict[str, list[list[Cell]]] = {}
     for name in TABLES:
         schema = table_schema(name)
         rows: list[list[Cell]] = [list(schema.names)]
-        rows += [_row(one, schema) for one in getattr(holding, name)]
+        rows += [row_values(one, schema) for one in getattr(holding, name)]
         tables[name] = rows
     return tables
 
 
-def _row(one: Any, schema: TableSchema) -> list[Cell]:
+def row_values(one: Any, schema: TableSchema) -> list[Cell]:
+    """The cells of a row of that table, in the order of its columns."""
     cells: list[Cell] = []
     for field in schema.fields:
         inside = isinstance(one, OwnValue) and field.name not in ("crop", "figure")

@@ -12,6 +12,7 @@ from typing import Any
 
 from perennate.holding.model import Bed
 from perennate.planning.plan import Plan, PlannedPlanting
+from perennate.words import Units, convert, plain, symbol
 
 HATCHES = 16
 """How many hatches season.typ can draw."""
@@ -98,7 +99,7 @@ def ground_drawing(
     of the width.
     """
     north = runs_north(beds)
-    grounds = [(bed, *corners) for bed in beds if (corners := _corners(bed, north))]
+    grounds = [(bed, *place) for bed in beds if (place := corners(bed, north))]
     if not grounds:
         return None
     left = min(ground[1] for ground in grounds)
@@ -122,7 +123,7 @@ def runs_north(beds: Sequence[Bed]) -> bool:
     """
     overlaps = []
     for north in (True, False):
-        grounds = [corners for bed in beds if (corners := _corners(bed, north))]
+        grounds = [place for bed in beds if (place := corners(bed, north))]
         overlaps.append(
             sum(
                 max(0.0, min(one[2], other[2]) - max(one[0], other[0]))
@@ -134,7 +135,7 @@ def runs_north(beds: Sequence[Bed]) -> bool:
     return overlaps[0] <= overlaps[1] + 1e-9
 
 
-def _corners(bed: Bed, north: bool) -> tuple[float, float, float, float] | None:
+def corners(bed: Bed, north: bool) -> tuple[float, float, float, float] | None:
     """West, south, east and north of a bed [m]; None when it has no place."""
     if bed.x_m is None or bed.y_m is None:
         return None
@@ -206,6 +207,18 @@ def _bed(
         **dict(zip("xywh", map(_mm, (x, y, *size)), strict=True)),
         "pieces": pieces,
     }
+
+
+def scale_bar(metres: float, longest: float, units: Units) -> tuple[float, str]:
+    """The longest round length of ground that is at most `longest` on the drawing.
+
+    `metres`: ground that one unit of the drawing stands for. Gives the bar's length in units of the
+    drawing and what it says, as "5 m" or "20 ft".
+    """
+    per_unit, unit = convert(metres, "m", units)
+    steps = [step * 10.0**power for power in range(-1, 4) for step in (1, 2, 5)]
+    length = max((step for step in steps if step / per_unit <= longest), default=steps[0])
+    return length / per_unit, f"{plain(length)} {symbol(unit)}"
 
 
 def _mm(value: float) -> float:

@@ -4,8 +4,6 @@ from collections.abc import Mapping, Sequence
 from datetime import date, timedelta
 from typing import Any
 
-import numpy as np
-
 from perennate.holding.model import Bed, Holding
 from perennate.outputs.drawing import (
     Drawing,
@@ -13,17 +11,18 @@ from perennate.outputs.drawing import (
     fullest_day,
     ground_drawing,
     hatch_of,
+    scale_bar,
     stands,
     year_bars,
 )
+from perennate.outputs.season_weeks import day_lengths, frost_shares, months_of, season_weeks
 from perennate.outputs.short_codes import short_codes
 from perennate.outputs.summary import graver_first, soon_lines
 from perennate.outputs.work_list import Line, work_lines
 from perennate.planning.plan import Finding, Job, Plan
-from perennate.science.sun import day_length_cbm
 from perennate.terms import Text, text
 from perennate.weather.climate import Climate
-from perennate.words import Units, convert, plain, say, show, symbol, word
+from perennate.words import Units, plain, say, show, word
 from perennate.words.lines import (
     aim_met,
     aim_title,
@@ -227,18 +226,16 @@ def _ground(
 
 
 def _drawn(drawing: Drawing, units: Units) -> dict[str, Any]:
-    """A drawing with its scale bar: the longest round length within 40 mm of paper."""
-    per_mm, unit = convert(drawing.scale / 1000, "m", units)
-    steps = [step * 10.0**power for power in range(-1, 4) for step in (1, 2, 5)]
-    length = max((step for step in steps if step / per_mm <= 40.0), default=steps[0])
+    """A drawing with its scale bar, at most 40 mm of paper."""
+    bar_mm, bar = scale_bar(drawing.scale / 1000, 40.0, units)
     return {
         "scale": f"1:{drawing.scale}",
         "width": drawing.width_mm,
         "height": drawing.height_mm,
         "beds": drawing.beds,
         "lying": drawing.lying,
-        "bar_mm": round(length / per_mm, 3),
-        "bar": f"{plain(length)} {symbol(unit)}",
+        "bar_mm": round(bar_mm, 3),
+        "bar": bar,
     }
 
 
@@ -249,22 +246,15 @@ def _year(
     names: Mapping[str, str],
     climate: Climate | None,
 ) -> dict[str, Any]:
-    weeks = [plan.start + number * _WEEK for number in range(plan.weeks)]
-    months = [
-        {"at": number, "name": _month(first)}
-        for number, first in enumerate(weeks)
-        if number == 0 or first.month != weeks[number - 1].month
-    ]
+    weeks = season_weeks(plan.start, plan.weeks)
+    months = [{"at": month.week, "name": month.name} for month in months_of(weeks)]
     rows = year_bars(plan, beds)
     for row in rows:
         row["shown"] = shortened(row["name"] or word("label.bench"))
         for bar in row["bars"]:
             bar["hatch"] = groups[bar["group"]]
             bar["label"] = crop_name(bar["crop"], names)
-    middles = [(first + timedelta(days=3)).timetuple().tm_yday for first in weeks]
-    hours = [
-        round(float(day_length_cbm(plan.holding.latitude_deg, middle)), 2) for middle in middles
-    ]
+    hours = day_lengths(weeks, plan.holding.latitude_deg)
     told = "; ".join(
         f"{row['name'] or word('label.bench')}: "
         + (", ".join(bar["label"] for bar in row["bars"]) or word("sheet.bare"))
@@ -276,7 +266,7 @@ def _year(
         "today": round((plan.as_of - plan.start).days / 7, 3),
         "daylight": hours,
         "hours": f"{plain(round(min(hours), 1))}–{plain(round(max(hours), 1))} h",
-        "frost": _frost_shares(weeks, climate),
+        "frost": frost_shares(weeks, climate),
         "rows": rows,
         "alt": say(text("sheet.year_alt", season=span(weeks[0], weeks[-1]), list=told)),
     }
@@ -285,25 +275,3 @@ def _year(
 def shortened(name: str) -> str:
     """A bed's name as it fits beside its row."""
     return name if len(name) <= _LONGEST_NAME else name[: _LONGEST_NAME - 1] + "…"
-
-
-def _month(first: date) -> str:
-    return day(first).split()[-1]
-
-
-def _frost_shares(weeks: Sequence[date], climate: Climate | None) -> list[float]:
-    """For each week the share of the climate's years with a frost in it; empty when not known."""
-    if climate is None:
-        return []
-    shares = []
-    for first in weeks:
-        days = [_column(first + timedelta(days=step)) for step in range(7)]
-        frosts = np.any(climate.tmin[:, days] < 0.0, axis=1)
-        shares.append(round(float(np.mean(frosts)), 4))
-    return shares
-
-
-def _column(when: date) -> int:
-    """Column of a day in the climate's years of 365 days, 29 February read as 28 February."""
-    month, number = (2, 28) if (when.month, when.day) == (2, 29) else (when.month, when.day)
-    return date(2001, month, number).timetuple().tm_yday - 1

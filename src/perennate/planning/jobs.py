@@ -4,6 +4,7 @@ import re
 from collections.abc import Iterable, Sequence
 from dataclasses import replace
 from datetime import date, timedelta
+from functools import lru_cache
 from uuid import UUID, uuid5
 
 from perennate.catalogue.model import Catalogue
@@ -119,6 +120,7 @@ def _is_ahead(planting: PlannedPlanting, step: Step, start: date) -> bool:
     return step.latest >= start or step.best >= planting.sow
 
 
+@lru_cache(maxsize=65536)
 def job_key(planting: str, kind: str, which: str) -> str:
     """A key that depends on nothing but the planting, the kind of work and its number."""
     return str(uuid5(NAMES, "\x1f".join((planting, kind, which))))

@@ -1,6 +1,6 @@
 """Keys that last: a planting keeps the key of its like in the plan before, else derives one."""
 
-from collections.abc import Sequence
+from collections.abc import Collection, Sequence
 from dataclasses import replace
 from uuid import UUID, uuid5
 
@@ -47,11 +47,21 @@ def with_keys(
             continue
         aim = planting.aims[0] if planting.aims else ""
         stem = f"{aim}|{planting.crop}|{planting.variety}|{planting.sow.year}"
-        while True:
-            counted[stem] = counted.get(stem, 0) + 1
-            key = str(uuid5(NAMES, f"{stem}|{counted[stem]}"))
-            if key not in made:
-                break
+        counted[stem], key = _next_key(stem, counted.get(stem, 0), made)
         made[key] = None
         found.append(replace(planting, key=key))
     return tuple(found)
+
+
+def new_key(aim: str, crop: str, variety: str, year: int, taken: Collection[str]) -> str:
+    """A key for a planting that the grower adds, made as those of planned ones are."""
+    return _next_key(f"{aim}|{crop}|{variety}|{year}", 0, taken)[1]
+
+
+def _next_key(stem: str, number: int, taken: Collection[str]) -> tuple[int, str]:
+    """The first number after this one, and its key, that is not taken."""
+    while True:
+        number += 1
+        key = str(uuid5(NAMES, f"{stem}|{number}"))
+        if key not in taken:
+            return number, key

@@ -229,8 +229,8 @@ def _offer(
     first = ground_from + timedelta(days[1] + held)
     if first >= growing.weeks.end:
         return None
-    frost_risk = _frost_risk(crop, route, growing, ground_from, first)
-    if frost_risk > WORST_FROST_CHANCE:
+    frost = frost_risk(crop, route, growing, ground_from, first)
+    if frost > WORST_FROST_CHANCE:
         return None
     shares = crop.harvest_shares or (1.0,)
     limit = crop.value("kill_mature", -60.0)
@@ -245,17 +245,6 @@ def _offer(
         begin = max(ground_from, first - timedelta(28))
         if growing.hot_share(begin, (last - begin).days + 1, hot.value) > WORST_HOT_SHARE:
             return None
-    heat_risk = (
-        chance_of_hot_spell(
-            growing.climate,
-            first - timedelta(SETTING_DAYS),
-            first,
-            hot.value + HOT_SPELL_K,
-            HOT_SPELL_DAYS,
-        )
-        if hot
-        else 0.0
-    )
     amount = planned_yield(crop) if "yield" in crop.figures else 0.0
     made = tuple(
         (first + timedelta(7 * k), round(amount * shares[k] * alive[k], 4)) for k in range(kept)
@@ -271,14 +260,12 @@ def _offer(
         last,
         last + timedelta(1),
         made,
-        round(frost_risk, 3),
-        round(heat_risk, 3),
+        round(frost, 3),
+        round(heat_risk(crop, growing, first), 3),
     )
 
 
-def _frost_risk(
-    crop: Crop, route: Route, growing: Growing, ground_from: date, first: date
-) -> float:
+def frost_risk(crop: Crop, route: Route, growing: Growing, ground_from: date, first: date) -> float:
     """Chance that a night kills it, as a seedling or later, before its first harvest."""
     stand = max((first - ground_from).days, 1)
     lost = 0.0
@@ -293,3 +280,17 @@ def _frost_risk(
     begin = min(shielded, stand - 1)
     alive = growing.surviving(ground_from + timedelta(begin), stand - begin, limit)
     return max(lost, 1.0 - float(alive[-1]))
+
+
+def heat_risk(crop: Crop, growing: Growing, first: date) -> float:
+    """Chance that a hot spell spoils the set or the heads in the weeks before the first harvest."""
+    hot = crop.figure("heat_day")
+    if hot is None:
+        return 0.0
+    return chance_of_hot_spell(
+        growing.climate,
+        first - timedelta(SETTING_DAYS),
+        first,
+        hot.value + HOT_SPELL_K,
+        HOT_SPELL_DAYS,
+    )

@@ -1,12 +1,12 @@
 """How far each aim is met, what holds it back, what the ground brings and how good the plan is."""
 
 from collections.abc import Mapping, Sequence
+from typing import TYPE_CHECKING
 
 import numpy as np
 
-from perennate.catalogue.model import Catalogue
+from perennate.catalogue.model import Catalogue, Crop
 from perennate.holding.model import Aim, Holding
-from perennate.planning.allocate.search import Found
 from perennate.planning.calendar_weeks import Weeks
 from perennate.planning.demand import Demand
 from perennate.planning.offers import planned_yield
@@ -22,6 +22,10 @@ from perennate.planning.plan import (
 from perennate.planning.pose import Posed
 from perennate.terms import Estimate, Text, text
 
+if TYPE_CHECKING:
+    # the solvers take long to load, and results are reckoned anew where nothing is solved
+    from perennate.planning.allocate.search import Found
+
 NEARLY = 0.98
 """An aim met to this share counts as met."""
 
@@ -32,7 +36,7 @@ def aim_results(
     catalogue: Catalogue,
     demand: Demand,
     posed: Posed | None,
-    found: Found | None,
+    found: "Found | None",
     for_sale: Sequence[PlannedPlanting],
     weeks: Weeks,
 ) -> tuple[AimResult, ...]:
@@ -97,7 +101,7 @@ def _amount(
     catalogue: Catalogue,
     demand: Demand,
     posed: Posed,
-    found: Found,
+    found: "Found",
     weeks: Weeks,
 ) -> AimResult:
     amount = demand.amounts[number]
@@ -116,10 +120,8 @@ def _amount(
     expected = wanted * met
     low, high = expected, expected
     crop = catalogue.crops.get(aim.crop)
-    if aim.kind == "food" and crop is not None and "yield" in crop.figures:
-        counted = planned_yield(crop)
-        low = expected * crop.figures["yield"].low / counted
-        high = min(wanted, expected * crop.figures["yield"].high / counted)
+    if aim.kind == "food" and crop is not None:
+        low, high = food_spread(expected, wanted, crop)
     if aim.kind == "seed":
         notes += [
             text("aim.seed_weight_unknown", crop=aim.crop, area=round(wanted, 2)),
@@ -148,8 +150,17 @@ def _amount(
     )
 
 
+def food_spread(expected: float, wanted: float, crop: Crop) -> tuple[float, float]:
+    """Ends of the spread of what an aim for food is to have, from the crop's own yield."""
+    figure = crop.figure("yield")
+    if figure is None:
+        return expected, expected
+    counted = planned_yield(crop)
+    return expected * figure.low / counted, min(wanted, expected * figure.high / counted)
+
+
 def held_back(
-    number: int, demand: Demand, posed: Posed, found: Found, weeks: Weeks
+    number: int, demand: Demand, posed: Posed, found: "Found", weeks: Weeks
 ) -> tuple[Text, ...]:
     """Why an aim falls short: no way to grow it, weeks out of reach, or something scarce."""
     amount = demand.amounts[number]
@@ -193,7 +204,7 @@ def held_back(
 
 
 def _household(
-    aim: Aim, holding: Holding, catalogue: Catalogue, demand: Demand, found: Found
+    aim: Aim, holding: Holding, catalogue: Catalogue, demand: Demand, found: "Found"
 ) -> AimResult:
     energy_met, protein_met, _ = found.judged.diet_met
     diet = demand.diet
@@ -231,7 +242,7 @@ def _household(
     )
 
 
-def _energy_spread(catalogue: Catalogue, demand: Demand, found: Found) -> tuple[float, float]:
+def _energy_spread(catalogue: Catalogue, demand: Demand, found: "Found") -> tuple[float, float]:
     """Factors from the energy counted on to the ends of its spread, all crops going one way."""
     counted = low = high = 0.0
     for use, good, used in zip(demand.uses, demand.goods, found.judged.used, strict=True):
@@ -255,7 +266,7 @@ calcium, and iron at 12 % uptake; vitamins of the same report from memory)."""
 
 
 def _vitamins(
-    holding: Holding, catalogue: Catalogue, demand: Demand, found: Found, weeks: int
+    holding: Holding, catalogue: Catalogue, demand: Demand, found: "Found", weeks: int
 ) -> list[Text]:
     people = max(len(holding.people), 1)
     shares = []
@@ -276,7 +287,7 @@ def yields_of(
     holding: Holding,
     catalogue: Catalogue,
     demand: Demand,
-    found: Found | None,
+    found: "Found | None",
     weeks: Weeks,
 ) -> Yields:
     """Harvest by week and per m2 of ground, what is eaten, stored and lost."""
@@ -332,7 +343,7 @@ def yields_of(
 
 
 def solver_report(
-    found: Found | None, posed: Posed | None, holding: Holding, weeks: Weeks
+    found: "Found | None", posed: Posed | None, holding: Holding, weeks: Weeks
 ) -> SolverReport:
     """How good the plan is, in numbers and in plain words."""
     if found is None or posed is None:
@@ -358,7 +369,7 @@ def solver_report(
     )
 
 
-def shadow_prices(found: Found, posed: Posed, weeks: Weeks) -> tuple[ShadowPrice, ...]:
+def shadow_prices(found: "Found", posed: Posed, weeks: Weeks) -> tuple[ShadowPrice, ...]:
     """The dearest week of each scarce thing: what one more unit of it would bring."""
     value = max(posed.problem.value, 1e-9)
     prices: list[ShadowPrice] = []

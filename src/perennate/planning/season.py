@@ -10,24 +10,30 @@ from perennate.planning.allocate.ground import Ground
 from perennate.planning.allocate.problem import Piece
 from perennate.planning.allocate.search import EFFORTS, Found, search
 from perennate.planning.calendar_weeks import Weeks
-from perennate.planning.checks import find_faults
-from perennate.planning.demand import Demand, demand, food_crops
-from perennate.planning.fitness import fitness
+from perennate.planning.demand import Demand, demand
 from perennate.planning.hand import (
     STRIP_M,
     Standing,
     longest_rests,
-    offer_of,
     resting,
     standing_rows,
 )
 from perennate.planning.jobs import make_jobs, minutes_by_week
+from perennate.planning.judged import findings_of
 from perennate.planning.keys import with_keys
 from perennate.planning.near import with_near_term
 from perennate.planning.needs import make_needs
-from perennate.planning.next_year import for_next_year
 from perennate.planning.nursery import bench_by_week
 from perennate.planning.offers import Growing, Offer, offers
+from perennate.planning.own_rows import (
+    as_before,
+    families_of,
+    plannable_crops,
+    row_of,
+    sorted_rows,
+    with_odds,
+    without_misfits,
+)
 from perennate.planning.placed import for_sale, placed, written
 from perennate.planning.plan import VERSION, HoldingSummary, Plan, PlannedPlanting
 from perennate.planning.pose import Posed, pose
@@ -59,15 +65,16 @@ def make_plan(
     tell = progress or (lambda stage, share: None)
     weeks = _weeks(as_of, holding.weeks, previous)
     in_order = holding.aims
-    holding = _sorted_rows(holding)
+    holding = sorted_rows(holding)
     holding = _with_sown(holding, previous, as_of)
     tell("options", 0.0)
     known = _known_offers(holding, catalogue, climate, weeks)
-    families = _families(catalogue)
+    families = families_of(catalogue)
     rest_years = longest_rests(catalogue.crops[key] for key in known)
     standing = standing_rows(holding, catalogue, known, weeks)
-    standing = _as_sown(standing, holding, catalogue, previous)
-    standing = _without_misfits(standing, holding, catalogue, families, rest_years, weeks)
+    standing = with_odds(standing, catalogue, Growing(climate, weeks))
+    standing = as_before(standing, holding, catalogue, previous)
+    standing = without_misfits(standing, holding, catalogue, families, rest_years, weeks)
     own_rows = written(standing, holding, catalogue, weeks)
     batches = for_sale(holding, catalogue, weeks)
     ready: dict[str, list[tuple[date, float]]] = {}
@@ -120,38 +127,7 @@ def make_plan(
         solver=solver_report(found, posed, holding, weeks),
     )
     tell("checks", 0.97)
-    faults = find_faults(plan, holding, catalogue, climate)
-    missed = for_next_year(
-        _named_food(holding, catalogue), keyed, catalogue, Growing(climate, weeks)
-    )
-    grave = tuple(finding for finding in faults if finding.gravity == "grave")
-    return replace(plan, findings=(*grave, *missed, *faults[len(grave) :]))
-
-
-def _named_food(holding: Holding, catalogue: Catalogue) -> list[str]:
-    """Crops that the grower names as food, in an aim or as eaten."""
-    named = {aim.crop for aim in holding.aims if aim.kind == "food"} | set(holding.eats)
-    return [key for key in food_crops(holding, catalogue) if key in named]
-
-
-def _sorted_rows(holding: Holding) -> Holding:
-    """The holding with its tables in order of key, so that the order of rows changes no plan.
-
-    Rows of `plantings` that say where along the bed they stand come first, since the others are
-    given what those leave free.
-    """
-    return replace(
-        holding,
-        people=tuple(sorted(holding.people, key=lambda p: (p.name, p.age_years, p.weight_kg))),
-        eats=tuple(sorted(holding.eats)),
-        processes=tuple(sorted(holding.processes)),
-        beds=tuple(sorted(holding.beds, key=lambda bed: bed.key)),
-        aims=tuple(sorted(holding.aims, key=lambda aim: aim.key)),
-        lots=tuple(sorted(holding.lots, key=lambda lot: lot.key)),
-        lot_moves=tuple(sorted(holding.lot_moves, key=lambda m: (m.lot, m.day, m.change, m.why))),
-        plantings=tuple(sorted(holding.plantings, key=lambda row: (row.start_m is None, row.key))),
-        records=tuple(sorted(holding.records, key=lambda record: (record.day, record.key))),
-    )
+    return replace(plan, findings=findings_of(plan, holding, catalogue, climate, weeks))
 
 
 def _known_offers(
@@ -159,26 +135,9 @@ def _known_offers(
 ) -> dict[str, list[Offer]]:
     """Offers of every crop that the plan may need: food, seed, habitat, compost and own rows."""
     growing = Growing(climate, weeks)
-    wanted = set(food_crops(holding, catalogue))
-    wanted |= {aim.crop for aim in holding.aims if aim.crop in catalogue.crops}
-    wanted |= {row.crop for row in holding.plantings if row.crop in catalogue.crops}
-    for aim in holding.aims:
-        if aim.kind in ("habitat", "compost") and not aim.crop:
-            role = "insectary" if aim.kind == "habitat" else "cover"
-            wanted |= {key for key, crop in catalogue.crops.items() if crop.role == role}
-    plannable = [
-        key
-        for key in sorted(wanted)
-        if "days_to_first_harvest" in catalogue.crops[key].figures
-        and catalogue.crops[key].value("days_to_first_harvest") < 365
-        and "temp_base" in catalogue.crops[key].figures
-    ]
-    return {key: offers(catalogue.crops[key], growing) for key in plannable}
-
-
-def _families(catalogue: Catalogue) -> dict[str, int]:
-    names = {crop.fact("rotation_group") for crop in catalogue.crops.values()}
-    return {name: index for index, name in enumerate(sorted(names - {"", "none"}))}
+    return {
+        key: offers(catalogue.crops[key], growing) for key in plannable_crops(holding, catalogue)
+    }
 
 
 def _allocate(
@@ -230,20 +189,7 @@ def _with_sown(holding: Holding, previous: Plan | None, as_of: date) -> Holding:
     named = {row.key for row in holding.plantings}
     taken = [row for row in holding.plantings if row.hand in ("stands", "fixed", "past")]
     added = [
-        HandPlanting(
-            key=old.key,
-            hand="stands",
-            crop=old.crop,
-            variety=old.variety,
-            bed=old.bed,
-            sown=old.sow,
-            ground_from=old.ground_from,
-            ground_to=old.ground_to,
-            start_m=old.start_m,
-            length_m=old.length_m,
-            plants=old.plants,
-            lot=old.lot,
-        )
+        row_of(old, "stands")
         for old in previous.plantings
         if old.status == "planned"
         and old.bed
@@ -261,27 +207,6 @@ def _weeks(as_of: date, count: int, previous: Plan | None) -> Weeks:
     return Weeks(as_of - timedelta((as_of - previous.start).days % 7), count, as_of)
 
 
-def _as_sown(
-    standing: Sequence[Standing], holding: Holding, catalogue: Catalogue, previous: Plan | None
-) -> list[Standing]:
-    """What the plan before had sown keeps the dates and the harvest that it was sown for."""
-    sown = {old.key: old for old in previous.plantings} if previous else {}
-    beds = {bed.key: bed for bed in holding.beds}
-    found = []
-    for one in standing:
-        old = sown.get(one.row.key)
-        same = old is not None and (old.crop, old.ground_from, old.ground_to) == (
-            one.row.crop,
-            one.row.ground_from,
-            one.row.ground_to,
-        )
-        if old is not None and same and one.row.hand == "stands":
-            crop = catalogue.crops[old.crop]
-            one = replace(one, offer=offer_of(old, fitness(crop, beds[old.bed])))
-        found.append(one)
-    return found
-
-
 def _overlap(row: HandPlanting, old: PlannedPlanting) -> bool:
     begins = row.ground_from or row.sown or date.min
     ends = row.ground_to or date.max
@@ -290,46 +215,6 @@ def _overlap(row: HandPlanting, old: PlannedPlanting) -> bool:
     start = row.start_m or 0.0
     end = start + row.length_m if row.length_m is not None else float("inf")
     return start < old.start_m + old.length_m and old.start_m < end
-
-
-def _without_misfits(
-    standing: Sequence[Standing],
-    holding: Holding,
-    catalogue: Catalogue,
-    families: dict[str, int],
-    rest_years: dict[str, float],
-    weeks: Weeks,
-) -> list[Standing]:
-    """The rows without those wished ones that clash with what stands, is fixed, or must rest."""
-    firm = [one for one in standing if one.row.hand != "wished"]
-    kept = list(firm)
-    for one in standing:
-        if one.row.hand != "wished":
-            continue
-        rests = resting(holding, catalogue, kept, families, rest_years, weeks)
-        numbers = {bed.key: index for index, bed in enumerate(holding.beds)}
-        family = families.get(catalogue.crops[one.row.crop].fact("rotation_group"), -1)
-        start, end = weeks.of(one.offer.ground_from), weeks.up_to(one.offer.ground_to)
-        clash = any(
-            other.row.bed == one.row.bed
-            and other.offer.ground_from < one.offer.ground_to
-            and one.offer.ground_from < other.offer.ground_to
-            and other.first_strip < one.first_strip + one.strips
-            and one.first_strip < other.first_strip + other.strips
-            for other in kept
-        ) or any(
-            rest.bed == numbers[one.row.bed]
-            and rest.family == family
-            and rest.start < end
-            and start < rest.end
-            and rest.first_strip < one.first_strip + one.strips
-            and one.first_strip < rest.first_strip + rest.strips
-            for rest in rests
-        )
-        if not clash:
-            kept.append(one)
-    order = {id(one): number for number, one in enumerate(standing)}
-    return sorted(kept, key=lambda one: order[id(one)])
 
 
 def _pieces_before(

@@ -1,5 +1,6 @@
 """One step of a planting's chain, and what the chain is told of the world around it."""
 
+from bisect import bisect_right
 from dataclasses import dataclass
 from datetime import date, timedelta
 from typing import Literal
@@ -89,10 +90,8 @@ def useful_delay(planting: PlannedPlanting, crop: Crop, mean: Floats | None) -> 
         return round(min(max(half, LEAST_DELAY), MOST_DELAY))
     base = crop.value("temp_base", 5.0)
     spare = heat_between(mean, planting.first_harvest, planting.first_harvest + days(half), base)
-    lost = LEAST_DELAY
-    while lost < MOST_DELAY:
-        forgone = heat_between(mean, planting.sow, planting.sow + days(lost + 1), base)
-        if forgone > spare:
-            break
-        lost += 1
-    return lost
+
+    def forgone(lost: int) -> float:
+        return heat_between(mean, planting.sow, planting.sow + timedelta(lost + 1), base)
+
+    return LEAST_DELAY + bisect_right(range(LEAST_DELAY, MOST_DELAY), spare, key=forgone)

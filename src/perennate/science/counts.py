@@ -135,6 +135,11 @@ def chain_rate(steps: Sequence[Rate]) -> Rate:
     and variance are exact and a beta law with those two is used for it [2]_; its tenths then lie
     within about half a point of the true ones.
     """
+    return _chain_rate(tuple(steps))
+
+
+@lru_cache(maxsize=8192)
+def _chain_rate(steps: tuple[Rate, ...]) -> Rate:
     mean = prod(step.mean for step in steps)
     second = prod(step.variance + step.mean**2 for step in steps)
     variance = second - mean * mean

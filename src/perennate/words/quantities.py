@@ -63,6 +63,9 @@ _SINGULAR: Mapping[str, str] = MappingProxyType(
 SHOWN: frozenset[str] = frozenset(US) | frozenset(_SIGNS) | {"min", "h", "d", "week"}
 """Units that a sentence may ask for by name, as in {depth:cm}."""
 
+COUNTED: frozenset[str] = frozenset(_SINGULAR)
+"""What is counted in whole things; a sentence may be given these as the unit of an amount."""
+
 
 def plain(value: float) -> str:
     """A number with at least three significant figures, never with an exponent.

@@ -4,21 +4,22 @@ A template is a sentence with places: `"frost.risk" = "Frost may take {crop}: {s
 A bare place shows dates as ISO, numbers to three figures and everything else as given. A place
 with a unit, as in `{depth:cm}`, is converted to what the reader uses and shown with its sign. A
 place with two words, as in `{weeks:week|weeks}`, shows the number and the word that goes with it;
-with a bar before them, as in `{weeks:|lies|lie}`, the word alone. Any other format goes to the
+with a bar before them, as in `{weeks:|lies|lie}`, the word alone. A unit may itself be a
+parameter, as in `{amount:{unit}}`. Any other format goes to the
 number itself, as in `{share:.0%}`.
 """
 
 import tomllib
 from collections.abc import Mapping, Sequence
 from datetime import date
-from functools import cache
+from functools import cache, lru_cache
 from importlib.resources import files
 from string import Formatter
 from types import MappingProxyType
 from typing import Any, Literal
 
 from perennate.terms import Text, text
-from perennate.words.quantities import SHOWN, Units, plain, show
+from perennate.words.quantities import COUNTED, SHOWN, Units, is_share, plain, show
 
 LANGUAGES = ("en",)
 Dates = Literal["iso", "day"]
@@ -58,7 +59,7 @@ class _Places(Formatter):
 
     def format_field(self, value: Any, format_spec: str) -> str:
         number = isinstance(value, int | float) and not isinstance(value, bool)
-        if number and format_spec in SHOWN:
+        if number and (format_spec in SHOWN or format_spec in COUNTED or is_share(format_spec)):
             return show(float(value), format_spec, self.units)
         if "|" in format_spec:
             return _counted(self.bare(value), format_spec)
@@ -78,6 +79,7 @@ def _counted(number: str, words: str) -> str:
     return chosen if alone else f"{number} {chosen}"
 
 
+@lru_cache(4096)
 def day(when: date, language: str = "en", more: str = "") -> str:
     """A day within a season, "6 Apr"; with more="y" its year too, "6 Apr 2026"."""
     # Babel takes longer to start than most commands take to run

@@ -1,0 +1,246 @@
+"""Statistical charts as SVG text: what is picked by week, and how far the aims are met.
+
+Their lines and words take the page's own colours and face: black stands for the page's ink and is
+replaced by it, so the same picture serves a light page, a dark one and paper.
+"""
+
+import re
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass
+from datetime import date
+from typing import Any
+
+from perennate.outputs.screen.marks import Table, hatches_of
+from perennate.planning.plan import Plan, WeekAmount
+from perennate.terms import text
+from perennate.words import convert, plain, say, symbol, word
+from perennate.words.lines import aim_met, aim_title
+from perennate.words.lines import day as day_name
+from perennate.words.say import crop_name
+
+_INK, _FAINT, _WASH = "#010101", "#020202", "#030303"
+_COLOURS = {_INK: "currentColor", _FAINT: "var(--drawn-faint)", _WASH: "var(--drawn-wash)"}
+_WIDE, _HAND = 1040, 300
+_SIZE = 12
+
+
+@dataclass(frozen=True, slots=True)
+class Chart:
+    """`wide` and `hand` are SVG text for a wide page and a narrow one; empty with nothing to
+    draw. They carry no name of their own: the page gives them `title` and `says`."""
+
+    title: str
+    says: str
+    wide: str
+    hand: str
+    table: Table
+
+
+@dataclass(frozen=True, slots=True)
+class WeekSpread:
+    """What is picked in a week, in the unit shown, with its spread."""
+
+    week: date
+    expected: float
+    low: float
+    high: float
+
+
+def harvest_chart(plan: Plan, names: Mapping[str, str], crop: str = "", aim: str = "") -> Chart:
+    """What is picked by week in kg or lb: of one crop, for one aim, or of the whole ground.
+
+    The spread of a week is the share by which the whole harvest may fall short or run over.
+    KeyError when the plan has no such aim.
+    """
+    weeks = _weeks(plan, crop, aim)
+    unit = symbol("kg", plan.holding.units)
+    of = aim or (crop_name(crop, names) if crop else word("screen.harvest.all"))
+    total = plain(round(sum(one.expected for one in weeks), 3))
+    most = max(weeks, key=lambda one: one.expected, default=None)
+    says = word("screen.harvest.none")
+    if most is not None:
+        says = say(
+            text(
+                "screen.harvest.says",
+                of=of,
+                total=total,
+                unit=unit,
+                weeks=len(weeks),
+                most=plain(round(most.expected, 3)),
+                day=day_name(most.week),
+            )
+        )
+    fill = _fill(plan, crop)
+    wide, hand = (
+        _svg(_harvest_spec(weeks, unit, width), fill) if weeks else "" for width in (_WIDE, _HAND)
+    )
+    head = (
+        word("screen.head.week"),
+        say(text("screen.head.expected", unit=unit)),
+        word("screen.head.low"),
+        word("screen.head.high"),
+    )
+    rows = tuple(
+        (day_name(one.week, more="y"), *map(plain, (one.expected, one.low, one.high)))
+        for one in weeks
+    )
+    title = say(text("screen.harvest.for_aim" if aim else "screen.harvest.title", of=of))
+    return Chart(title, says, wide, hand, Table(title, head, rows))
+
+
+def aims_chart(plan: Plan, names: Mapping[str, str]) -> Chart:
+    """How far each aim is met, in the order of priority and then of the plan."""
+    aims = sorted(plan.aims, key=lambda one: one.priority)
+    units = plan.holding.units
+    rows = tuple((aim_title(one, names), f"{one.met:.0%}", aim_met(one, units)) for one in aims)
+    data = [
+        {
+            "aim": one.aim,
+            "order": number,
+            "met": min(max(one.met, 0.0), 1.0),
+            "percent": f"{one.met:.0%}",
+            "low": min(one.expected.low / one.wanted, 1.0) if one.wanted > 0 else one.met,
+            "high": min(one.expected.high / one.wanted, 1.0) if one.wanted > 0 else one.met,
+        }
+        for number, one in enumerate(aims)
+    ]
+    met = sum(1 for one in aims if one.met >= 0.995)
+    wide, hand = (_svg(_aims_spec(data, width)) if data else "" for width in (_WIDE, _HAND))
+    head = (word("screen.head.aim"), word("screen.head.met"), word("screen.head.wanted"))
+    title = word("screen.aims.title")
+    says = say(text("screen.aims.says", aims=len(aims), met=met))
+    return Chart(title, says, wide, hand, Table(title, head, rows))
+
+
+def _weeks(plan: Plan, crop: str, aim: str) -> list[WeekSpread]:
+    """Weeks from the first with a harvest to the last, none left out between them."""
+    sums: dict[date, list[float]] = {}
+
+    def add(amounts: Sequence[WeekAmount], value: float, low: float, high: float) -> None:
+        for one in amounts:
+            row = sums.setdefault(one.week, [0.0, 0.0, 0.0])
+            for place, ratio in enumerate((1.0, _ratio(low, value), _ratio(high, value))):
+                row[place] += one.kg * ratio
+
+    if aim:
+        found = {one.aim: one for one in plan.aims}[aim]
+        expected = found.expected
+        add(found.by_week, expected.value, expected.low, expected.high)
+    elif crop:
+        for one in plan.plantings:
+            if one.crop == crop:
+                add(one.by_week, one.harvest.value, one.harvest.low, one.harvest.high)
+    else:
+        whole = plan.yields.harvest_kg
+        add(plan.yields.by_week, whole.value, whole.low, whole.high)
+    picked = sorted(week for week, row in sums.items() if row[0] > 0)
+    weeks = [week for week in sorted(sums) if picked and picked[0] <= week <= picked[-1]]
+    units = plan.holding.units
+    return [
+        WeekSpread(week, *(round(convert(kg, "kg", units)[0], 4) for kg in sums[week]))
+        for week in weeks
+    ]
+
+
+def _ratio(part: float, whole: float) -> float:
+    return part / whole if whole > 0 else 1.0
+
+
+def _harvest_spec(weeks: Sequence[WeekSpread], unit: str, width: int) -> dict[str, Any]:
+    import altair as alt
+
+    rows = [
+        {
+            "week": one.week.isoformat(),
+            "end": date.fromordinal(one.week.toordinal() + 7).isoformat(),
+            "middle": f"{date.fromordinal(one.week.toordinal() + 3).isoformat()}T12:00:00",
+            "expected": one.expected,
+            "low": one.low,
+            "high": one.high,
+        }
+        for one in weeks
+    ]
+    base = alt.Chart(alt.InlineData(values=rows))
+    long = len(weeks) > 13
+    across = alt.Axis(
+        format="%b" if long else "%-d %b", tickCount="month" if long else "week", title=None
+    )
+    up = alt.Axis(title=unit, tickCount=4, titleAngle=0, titleAlign="right", titleX=-8, titleY=-16)
+    bars = base.mark_bar(color=_WASH, stroke=_INK, strokeWidth=0.8).encode(
+        x=alt.X("week:T", axis=across),
+        x2="end:T",
+        y=alt.Y("expected:Q", axis=up),
+        y2=alt.datum(0),
+    )
+    spread = base.mark_rule(color=_INK, strokeWidth=1).encode(x="middle:T", y="low:Q", y2="high:Q")
+    ends = [
+        base.mark_tick(color=_INK, orient="horizontal", size=5, thickness=1).encode(
+            x="middle:T", y=f"{end}:Q"
+        )
+        for end in ("low", "high")
+    ]
+    return _themed(alt.layer(bars, spread, *ends).properties(width=width - 50, height=200))
+
+
+def _aims_spec(data: Sequence[Mapping[str, Any]], width: int) -> dict[str, Any]:
+    import altair as alt
+
+    base = alt.Chart(alt.InlineData(values=list(data)))
+    names = alt.Axis(title=None, labelLimit=max(130, width // 3), domain=False, ticks=False)
+    share = alt.Axis(title=None, format=".0%", values=[0, 0.25, 0.5, 0.75, 1])
+    up = alt.Y("aim:N", sort=alt.SortField("order"), axis=names)
+    scale = alt.Scale(domain=[0, 1])
+    bars = base.mark_bar(color=_WASH, stroke=_INK, strokeWidth=0.8, height={"band": 0.62}).encode(
+        x=alt.X("met:Q", axis=share, scale=scale), y=up
+    )
+    spread = base.mark_rule(color=_INK, strokeWidth=1).encode(x="low:Q", x2="high:Q", y=up)
+    share_met = base.mark_text(color=_INK, align="left", dx=8, fontSize=_SIZE).encode(
+        x=alt.datum(1), y=up, text="percent:N"
+    )
+    layers = alt.layer(bars, spread, share_met)
+    plot = width - min(width // 3, 8 * max(len(str(one["aim"])) for one in data)) - 60
+    return _themed(layers.properties(width=plot, height={"step": 22}))
+
+
+def _themed(chart: Any) -> dict[str, Any]:
+    axis = {
+        "domainColor": _INK,
+        "tickColor": _INK,
+        "gridColor": _FAINT,
+        "gridWidth": 0.5,
+        "labelColor": _INK,
+        "titleColor": _INK,
+        "labelFontSize": _SIZE,
+        "titleFontSize": _SIZE,
+        "titleFontWeight": "normal",
+    }
+    configured = chart.configure(
+        background="transparent", axis=axis, view={"stroke": None}, font="sans-serif", padding=2
+    )
+    spec: dict[str, Any] = configured.to_dict()
+    return spec
+
+
+def _fill(plan: Plan, crop: str) -> str:
+    """What the bars are filled with: the hatch of the crop's rotation group, else the wash."""
+    groups = {one.rotation_group for one in plan.plantings if one.crop == crop}
+    return f"url(#hatch-{hatches_of(plan)[groups.pop()]})" if len(groups) == 1 else _COLOURS[_WASH]
+
+
+def _svg(spec: Mapping[str, Any], fill: str = "") -> str:
+    import vl_convert
+
+    drawn: str = vl_convert.vegalite_to_svg(dict(spec))
+    return _own(drawn, fill)
+
+
+def _own(drawn: str, fill: str = "") -> str:
+    """The chart without faces, styles, scripts and names of its own, in the page's colours."""
+    for foreign in (r"<style.*?</style>", r"<defs>\s*</defs>", r"<script.*?</script>"):
+        drawn = re.sub(foreign, "", drawn, flags=re.DOTALL)
+    drawn = re.sub(r'<rect [^>]*fill="transparent"[^>]*(?:/>|></rect>)', "", drawn)
+    left_out = "font-family|style|class|aria-[a-z]+|role|xmlns:xlink|version"
+    drawn = re.sub(rf' (?:{left_out})="[^"]*"', "", drawn)
+    for stand_in, colour in {**_COLOURS, **({_WASH: fill} if fill else {})}.items():
+        drawn = drawn.replace(f'"{stand_in}"', f'"{colour}"')
+    return drawn.replace("<svg ", '<svg class="drawn-chart" aria-hidden="true" ', 1)

@@ -1,0 +1,157 @@
+"""A holding carried between the store and a folder, an archive or a workbook."""
+
+import tempfile
+from collections.abc import Mapping
+from dataclasses import dataclass
+from pathlib import Path
+
+from django.db import transaction
+from django.utils.text import slugify
+
+from perennate.catalogue.reader import load_catalogue
+from perennate.holding import (
+    read_archive,
+    read_workbook_bytes,
+    workbook_bytes,
+    write_archive,
+    write_holding,
+)
+from perennate.holding.model import Holding
+from perennate.outputs.plan_json import plan_to_json
+from perennate.planning.plan import Plan
+from perennate.season_files import CropNames, common_names, read_season, season_of
+from perennate.server.store import models
+from perennate.server.store.door import apply, begin, free_slug, keep_plan, stand_on
+from perennate.server.store.reading import made_plan
+from perennate.server.store.rows import (
+    PlanInputs,
+    holding_of,
+    plan_row,
+    settings_kept,
+    tables_of,
+    weather_of,
+)
+from perennate.terms import BadInput, Problem, text
+
+
+@dataclass(frozen=True, slots=True)
+class Carried:
+    """A holding with the content of its weather files by name, as it came from outside."""
+
+    name: str
+    holding: Holding
+    weather: Mapping[str, bytes]
+
+
+def read_carried(path: Path) -> Carried:
+    """The holding in a folder, a .zip or an .xlsx workbook with its weather files beside it.
+
+    BadInput with every problem of the holding and its weather at once.
+    """
+    crops = CropNames(load_catalogue())
+    ask = (crops.find, crops.suggest, crops.portion)
+    kind = path.suffix.casefold()
+    if path.is_file() and kind == ".zip":
+        holding, weather = read_archive(path, *ask)
+        season_of(holding, weather)
+        return Carried(holding.site.name or path.stem, holding, weather)
+    holding = read_season(path).holding
+    folder = path.parent if path.is_file() else path
+    weather = {name: (folder / name).read_bytes() for name in holding.weather_files}
+    return Carried(holding.site.name or path.stem, holding, weather)
+
+
+def read_uploaded(name: str, data: bytes) -> Carried:
+    """The holding in an uploaded archive or workbook; BadInput when it is neither or not sound."""
+    crops = CropNames(load_catalogue())
+    ask = (crops.find, crops.suggest, crops.portion)
+    kind = Path(name).suffix.casefold()
+    if kind == ".xlsx":
+        holding, weather = read_workbook_bytes(data, *ask), {}
+    elif kind == ".zip":
+        holding, weather = read_archive(data, *ask)
+    else:
+        found = f'"{name}"'
+        raise BadInput([Problem(name, None, None, found, "a .zip of a holding or an .xlsx")])
+    season_of(holding, weather)
+    return Carried(holding.site.name or Path(name).stem, holding, weather)
+
+
+def take_in(carried: Carried, slug: str = "", plan: Plan | None = None) -> models.Holding:
+    """Put the holding into the store in one transaction: as a new one, or, where one of this slug
+    (made from its name unless given) is there, as one change of it, which can be undone."""
+    word = slug or slugify(carried.name, allow_unicode=True)[:60] or "holding"
+    what = text("change.imported", name=carried.name)
+    with transaction.atomic():
+        store = models.Holding.objects.filter(slug=word).first()
+        if store is None:
+            store = begin(carried.name, carried.holding, carried.weather, what, word)
+        else:
+            apply(store.pk, what, holding_of(store), carried.holding, weather=carried.weather)
+        if plan is not None:
+            _keep(store, carried, plan)
+    store.refresh_from_db()
+    return store
+
+
+def take_in_new(carried: Carried) -> models.Holding:
+    """Put the holding into the store beside what is there, under a slug of its own."""
+    return take_in(carried, free_slug(carried.name))
+
+
+def _keep(store: models.Holding, carried: Carried, plan: Plan) -> None:
+    holding = carried.holding
+    inputs = PlanInputs(
+        settings=settings_kept(holding),
+        tables=tables_of(holding),
+        weather=weather_of(store),
+        as_of=plan.as_of.isoformat(),
+        seed=plan.seed,
+        effort=plan.effort,
+        previous=None,
+        program=plan.version,
+    )
+    names = season_of(holding, carried.weather).names
+    row = keep_plan(store.pk, lambda one, number: plan_row(one, number, plan, inputs, names))
+    stand_on(store.pk, row, text("change.plan_imported", number=row.number))
+
+
+def weather_content(store: models.Holding) -> dict[str, bytes]:
+    """The weather files that the store keeps for the holding, by name."""
+    digests = weather_of(store)
+    blobs = models.Blob.objects.in_bulk(list(digests.values()))
+    return {name: bytes(blobs[digest].content) for name, digest in digests.items()}
+
+
+def archive_of(store: models.Holding) -> bytes:
+    """The holding as a .zip of its folder, with its weather files."""
+    return write_archive(holding_of(store), weather_content(store))
+
+
+def workbook_of(store: models.Holding) -> bytes:
+    """The holding as an .xlsx workbook; weather files are named in it, not held."""
+    return workbook_bytes(holding_of(store))
+
+
+def plan_file_of(store: models.Holding) -> bytes | None:
+    """The plan that stands, as it was made, as plan.json; None while there is none."""
+    if store.plan is None:
+        return None
+    return plan_to_json(made_plan(store.plan), common_names(load_catalogue()))
+
+
+def give_out(store: models.Holding, path: Path) -> None:
+    """Write the holding to a folder, a .zip or an .xlsx, by the ending of the path."""
+    kind = path.suffix.casefold()
+    if kind in (".zip", ".xlsx"):
+        data = archive_of(store) if kind == ".zip" else workbook_of(store)
+        staged = path.with_name(f".{path.name}.part")
+        staged.write_bytes(data)
+        staged.replace(path)
+        return
+    with tempfile.TemporaryDirectory(prefix="weather-") as beside:
+        for name, content in weather_content(store).items():
+            file = Path(beside) / name
+            file.parent.mkdir(parents=True, exist_ok=True)
+            file.write_bytes(content)
+        write_holding(holding_of(store), path, weather_from=Path(beside))

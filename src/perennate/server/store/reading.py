@@ -1,0 +1,120 @@
+"""What a page is made from: the holding as it stands, its season and its plan, held in memory.
+
+Reading a season takes longer than showing a page, so what was read last is kept as long as the
+holding's edition is the same; climates are kept as long as site and weather are.
+"""
+
+import threading
+from collections import OrderedDict
+from collections.abc import Callable, Hashable
+from dataclasses import dataclass, replace
+from datetime import date
+from typing import Any
+
+from perennate.holding.model import Holding
+from perennate.planning.by_hand import with_hand
+from perennate.planning.plan import Plan
+from perennate.season_files import SeasonInput, common_names, near_term, own_catalogue, season_of
+from perennate.server.store import models
+from perennate.server.store.rows import holding_of, plan_of, weather_of
+
+_KEPT = 8
+
+
+class Kept:
+    """The last few things made, by what they were made from; each is made once at a time."""
+
+    def __init__(self, most: int = _KEPT) -> None:
+        self._most = most
+        self._made: OrderedDict[Hashable, Any] = OrderedDict()
+        self._lock = threading.RLock()
+
+    def get(self, key: Hashable, make: Callable[[], Any]) -> Any:
+        with self._lock:
+            if key not in self._made:
+                self._made[key] = make()
+                while len(self._made) > self._most:
+                    self._made.popitem(last=False)
+            self._made.move_to_end(key)
+            return self._made[key]
+
+    def clear(self) -> None:
+        with self._lock:
+            self._made.clear()
+
+
+_seasons, _climates, _plans = Kept(), Kept(), Kept(16)
+
+
+@dataclass(frozen=True, slots=True)
+class Standing:
+    """A holding as it stands: `made` is its plan as it was made, `plan` with the grower's hand
+    laid over it; both None while there is none."""
+
+    store_id: int
+    slug: str
+    edition: int
+    season: SeasonInput
+    number: int | None
+    made: Plan | None
+    plan: Plan | None
+
+    @property
+    def holding(self) -> Holding:
+        return self.season.holding
+
+
+def standing(store: models.Holding) -> Standing:
+    """The holding as it stands in the store. BadInput when its weather or plan cannot be read."""
+    found: Standing = _seasons.get((store.pk, store.edition, store.plan_id), lambda: _read(store))
+    return found
+
+
+def _read(store: models.Holding) -> Standing:
+    season = season_in(store, holding_of(store))
+    made = made_plan(store.plan) if store.plan is not None else None
+    plan = laid_over(made, season) if made is not None else None
+    number = store.plan.number if store.plan is not None else None
+    return Standing(store.pk, store.slug, store.edition, season, number, made, plan)
+
+
+def season_in(store: models.Holding, holding: Holding) -> SeasonInput:
+    """What is planned with, from this holding and the weather that the store keeps for it."""
+    digests = weather_of(store)
+    site = (holding.site, tuple(digests.items()))
+
+    def read() -> SeasonInput:
+        blobs = models.Blob.objects.in_bulk(list(digests.values()))
+        content = {name: bytes(blobs[digest].content) for name, digest in digests.items()}
+        return season_of(replace(holding, own_values=()), content)
+
+    weather: SeasonInput = _climates.get(site, read)
+    catalogue = own_catalogue(holding)
+    names = common_names(catalogue)
+    return SeasonInput(holding, catalogue, weather.climate, names, weather.series)
+
+
+def made_plan(row: models.Plan) -> Plan:
+    """The plan that the row keeps, as it was made."""
+    plan: Plan = _plans.get(row.pk, lambda: plan_of(row))
+    return plan
+
+
+def laid_over(made: Plan, season: SeasonInput) -> Plan:
+    """The plan with the grower's hand laid over it, its findings those of the plan as it stands."""
+    near = near_term(season, made.as_of)
+    return with_hand(made, season.holding, season.catalogue, season.climate, near)
+
+
+def today_of(plan: Plan | None, today: date) -> date:
+    """The day that pages take for today: the real one, or the plan's own where it lies outside."""
+    if plan is None:
+        return today
+    last = plan.start.toordinal() + 7 * plan.weeks
+    return today if plan.start.toordinal() <= today.toordinal() < last else plan.as_of
+
+
+def forget() -> None:
+    """Forget all that is kept in memory, as a fresh start does."""
+    for kept in (_seasons, _climates, _plans):
+        kept.clear()
