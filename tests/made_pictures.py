@@ -30,7 +30,7 @@ def climate(latitude_deg: float, mean_c: float, swing_k: float) -> Climate:
     return Climate(latitude_deg, 100.0, tmin + 9.0, tmin, tmin * 0.0, "recorded", 3)
 
 
-NORTH = climate(47.7, 6.0, 9.0)
+NORTH = climate(47.7, 1.0, 9.0)
 SOUTH = climate(-43.5, 6.0, 6.0)
 TROPICS = climate(3.0, 22.0, 1.0)
 

@@ -334,12 +334,19 @@ def serve(
     debug: Debug = False,
 ) -> None:
     """Show the holdings of a store in the browser, until stopped with Ctrl-C."""
-    from perennate.server.serving import THIS_MACHINE, kept_port, open_store
+    from perennate.server.serving import (
+        THIS_MACHINE,
+        kept_port,
+        make_sure_is_free,
+        open_store,
+    )
     from perennate.server.serving import serve as run_server
 
     hosts = reachable_as or []
     open_store(store, hosts)
     host = "0.0.0.0" if hosts else THIS_MACHINE
+    if port is not None:
+        make_sure_is_free(host, port)
     chosen = port or kept_port(store, host)
     place = f"http://{hosts[0] if hosts else 'localhost'}:{chosen}/"
 
@@ -349,10 +356,8 @@ def serve(
             typer.echo(word("cli.open_to_others"), err=True)
         sys.stdout.flush()
 
-    try:
-        run_server(host, chosen, ready)
-    except KeyboardInterrupt:
-        typer.echo(word("cli.served"))
+    run_server(host, chosen, ready)
+    typer.echo(word("cli.served"))
 
 
 @app.command(name="import")

@@ -197,20 +197,31 @@ def read_previous(path: Path) -> Plan:
     return plan_from_json(data, file.name)
 
 
+OUTPUTS = ("plan.json", "jobs.ics", "todo.ics", "plan.xlsx", "season.pdf")
+"""The names of the files of a season."""
+
+
 def season_outputs(plan: Plan, season: SeasonInput) -> dict[str, bytes]:
     """Every file of a season by its name."""
+    return {name: season_output(name, plan, season) for name in OUTPUTS}
+
+
+def season_output(name: str, plan: Plan, season: SeasonInput) -> bytes:
+    """One of the files of a season; KeyError when there is none of that name."""
     from perennate.outputs.calendar import jobs_ics, todo_ics
     from perennate.outputs.plan_json import plan_to_json
     from perennate.outputs.sheet import season_pdf
     from perennate.outputs.workbook import plan_xlsx
 
-    return {
-        "plan.json": plan_to_json(plan, season.names),
-        "jobs.ics": jobs_ics(plan, season.names),
-        "todo.ics": todo_ics(plan, season.names),
-        "plan.xlsx": plan_xlsx(plan, season.names),
-        "season.pdf": season_pdf(plan, season.holding, season.names, season.climate),
+    if name == "season.pdf":
+        return season_pdf(plan, season.holding, season.names, season.climate)
+    made = {
+        "plan.json": plan_to_json,
+        "jobs.ics": jobs_ics,
+        "todo.ics": todo_ics,
+        "plan.xlsx": plan_xlsx,
     }
+    return made[name](plan, season.names)
 
 
 def put_in_place(files: Mapping[str, bytes], folder: Path) -> None:

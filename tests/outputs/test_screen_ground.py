@@ -3,11 +3,20 @@
 from dataclasses import replace
 from datetime import date, timedelta
 
-from hypothesis import given
+from hypothesis import given, settings
 from hypothesis import strategies as st
 
 import made_plan
-from made_pictures import HOLDING, loose, place_href, plans, planting_href, sound, within
+from made_pictures import (
+    HOLDING,
+    beds_in_a_row,
+    loose,
+    place_href,
+    plans,
+    planting_href,
+    sound,
+    within,
+)
 from perennate.holding.model import Bed
 from perennate.outputs.drawing import stands
 from perennate.outputs.screen.ground_sheet import Ground, GroundSheet, ground_sheet
@@ -38,6 +47,7 @@ def on_one_bed(*ground: tuple[float, float, float]) -> Plan:
     return replace(PLAN, plantings=made)
 
 
+@settings(deadline=None)
 @given(plans(), st.integers(0, 400), st.booleans())
 def test_every_planting_of_the_day_is_drawn_once_within_its_bed(
     plan: Plan, days: int, placed: bool
@@ -57,6 +67,7 @@ def test_every_planting_of_the_day_is_drawn_once_within_its_bed(
         assert len({bed.key for bed in ground.beds}) == len(ground.beds)
 
 
+@settings(deadline=None)
 @given(plans(), st.sampled_from([bed.key for bed in HOLDING.beds]))
 def test_a_bed_alone_is_drawn_large_with_its_metres(plan: Plan, chosen: str) -> None:
     drawn = sheet(plan, plan.as_of, chosen=chosen)
@@ -75,6 +86,17 @@ def test_a_piece_lies_in_its_metres_along_the_bed() -> None:
     assert abs(piece.x - bed.x - bed.w / 4) < 0.2
     assert abs(piece.w - bed.w / 2) < 0.2
     assert piece.name.startswith("Carrot in Süd 3, 1.5 m to 4.5 m, until 24 Aug 2026")
+
+
+def test_where_beds_run_north_their_first_end_is_the_near_one() -> None:
+    beds = beds_in_a_row(4)
+    one = made_plan.planting("p", "carrot", "", "B1", start_m=0.0, length_m=2.0)
+    drawn = sheet(replace(PLAN, plantings=(one,)), holding=replace(HOLDING, beds=beds))
+    bed = drawn.wide[0].beds[1]
+    (piece,) = bed.pieces
+    assert (piece.x, piece.w) == (bed.x, bed.w)
+    assert abs(piece.h - bed.h / 4) < 0.2
+    assert abs(piece.y + piece.h - bed.y - bed.h) < 0.2
 
 
 def test_ground_held_twice_is_hatched_and_said() -> None:
@@ -129,7 +151,7 @@ def test_what_is_over_today_has_a_second_line() -> None:
 
 
 def test_a_name_without_room_becomes_a_number_with_its_key() -> None:
-    drawn = sheet(on_one_bed((0.0, 0.4, 1.2), (0.4, 5.0, 1.2)))
+    drawn = sheet(on_one_bed((0.0, 0.2, 1.2), (0.2, 5.0, 1.2)))
     assert drawn.hand is not None
     (bed,) = (one for one in drawn.hand.beds if one.pieces)
     assert [piece.label for piece in bed.pieces] == ["1", "Carrot"]

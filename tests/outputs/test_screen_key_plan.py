@@ -3,7 +3,7 @@
 from dataclasses import replace
 from datetime import date
 
-from hypothesis import given
+from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from made_pictures import HOLDING, beds_in_a_row, loose, place_href, sound, within
@@ -40,6 +40,7 @@ def grounds(draw: st.DrawFn) -> tuple[list[Bed], list[Tree], float]:
     return beds, trees, draw(st.floats(0, 60))
 
 
+@settings(deadline=None)
 @given(grounds(), st.floats(200, 600))
 def test_every_place_is_a_link_within_the_plan(
     ground: tuple[list[Bed], list[Tree], float], width: float

@@ -4,7 +4,7 @@ from dataclasses import replace
 from datetime import date, timedelta
 
 from django.template.loader import render_to_string
-from hypothesis import given
+from hypothesis import given, settings
 from hypothesis import strategies as st
 
 import made_plan
@@ -35,6 +35,7 @@ def band(drawn: YearSheet, key: str) -> YearBand:
     return found
 
 
+@settings(deadline=None)
 @given(plans(), st.integers(-60, 300), st.integers(0, 500))
 def test_every_planting_of_the_span_has_one_bar_within_its_band(
     plan: Plan, offset: int, days: int
@@ -93,6 +94,14 @@ def test_what_reaches_past_the_span_is_cut_and_says_so() -> None:
     assert (carrot.x, carrot.w) == (drawn.left, drawn.span)
 
 
+def test_a_planting_whose_ground_is_free_on_the_first_day_is_not_shown() -> None:
+    free = date(2026, 8, 24)
+    keys = {bar.key for bar in band(sheet(span=(free, date(2026, 9, 30))), "Süd 1").bars}
+    assert "p-carrot" not in keys
+    before = sheet(span=(free - timedelta(days=1), date(2026, 9, 30)))
+    assert "p-carrot" in {bar.key for bar in band(before, "Süd 1").bars}
+
+
 def test_one_bed_alone_is_drawn_larger() -> None:
     alone = sheet(beds=("Süd 2",))
     assert [row.key for row in alone.bands] == ["Süd 2"]
@@ -104,6 +113,8 @@ def test_with_a_group_chosen_the_others_are_light() -> None:
     bars = [bar for row in sheet(group="Apiaceae").bands for bar in row.bars]
     assert {bar.key for bar in bars if not bar.light} == {"p-carrot"}
     assert not any(bar.light for row in sheet().bands for bar in row.bars)
+    assert not any(bar.label for bar in bars if bar.light)
+    assert band(sheet(group="Apiaceae"), "Žleb").covers == ""
 
 
 def test_plants_to_sell_stand_in_the_nursery_in_lanes() -> None:
@@ -117,6 +128,14 @@ def test_plants_to_sell_stand_in_the_nursery_in_lanes() -> None:
     assert one.y + one.h < other.y
     assert one.x < other.x
     assert "nursery" not in [row.key for row in sheet(beds=("Süd 1",)).bands]
+
+
+def test_weeks_are_marked_by_their_first_day_within_the_span() -> None:
+    for first in (date(2026, 5, 1), date(2026, 5, 4), date(2026, 2, 1)):
+        drawn = sheet(span=(first, first + timedelta(days=62)))
+        days = [first + timedelta(days=n) for n in range(63)]
+        begins = [d for d in days if (d - PLAN.start).days % 7 == 0]
+        assert [mark.name for mark in drawn.weeks] == [str(d.day) for d in begins]
 
 
 def test_today_is_drawn_within_the_span_only() -> None:

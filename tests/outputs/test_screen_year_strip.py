@@ -3,7 +3,7 @@
 from datetime import date, timedelta
 
 import pytest
-from hypothesis import given
+from hypothesis import given, settings
 from hypothesis import strategies as st
 
 import made_plan
@@ -26,6 +26,7 @@ def strip(
     return year_strip(start, weeks, today, latitude_deg, climate, jobs, span_href, chosen)
 
 
+@settings(deadline=None)
 @given(
     st.dates(date(2023, 1, 1), date(2028, 12, 31)),
     st.integers(20, 156),
@@ -48,13 +49,17 @@ def test_every_week_is_a_link_within_the_picture(
         boxes += [box for cell in row.weeks for box in (cell.frost, cell.jobs)]
         assert all(within(box, row.right, row.end, row.left, row.top) for box in boxes)
         drawn_points = path_points(row.curve) + path_points(row.frost)
-        assert all(row.left <= x <= row.right for x, _ in drawn_points)
-        assert all(row.sky <= y <= row.days + 0.1 for _, y in drawn_points)
+        assert all(row.left - 0.1 <= x <= row.right + 0.1 for x, _ in drawn_points)
+        assert all(row.sky - 0.1 <= y <= row.days + 0.1 for _, y in drawn_points)
         assert row.end <= drawn.height
+    curves = [point for curve in drawn.hand_curves for point in path_points(curve)]
+    assert len(curves) == weeks
+    assert all(0 <= x <= drawn.hand_width and 0 <= y <= drawn.hand_height for x, y in curves)
     hand = [*drawn.hand_months, *drawn.hand_weeks]
     assert all(within(box, drawn.hand_width, drawn.hand_height) for box in hand)
 
 
+@settings(deadline=None)
 @given(st.integers(20, 156))
 def test_targets_for_a_hand_are_44_pixels_or_more(weeks: int) -> None:
     drawn = strip(weeks)
@@ -63,19 +68,20 @@ def test_targets_for_a_hand_are_44_pixels_or_more(weeks: int) -> None:
 
 def test_a_week_is_named_with_its_jobs_and_its_frost() -> None:
     (row,) = strip(today=date(2026, 4, 8)).rows
-    assert row.weeks[7].name == "Week of 6 Apr, 5 jobs, frost in 100% of years, today"
+    assert row.weeks[7].name == "Week of 6 Apr, 5 jobs, frost in 67% of years, today"
     assert row.weeks[18].name == "Week of 22 Jun, 0 jobs"
     assert row.weeks[8].jobs.h == 2 * row.weeks[7].jobs.h > 0
 
 
 def test_days_are_longest_in_june_in_the_north_and_in_december_in_the_south() -> None:
-    def longest(latitude_deg: float) -> int:
+    def longest(latitude_deg: float) -> date:
         (row,) = strip(latitude_deg=latitude_deg).rows
         points = path_points(row.curve)
-        return min(range(len(points)), key=lambda number: points[number][1])
+        week = min(range(len(points)), key=lambda number: points[number][1])
+        return START + timedelta(days=7 * week)
 
-    assert START + timedelta(days=7 * longest(47.7)) == date(2026, 6, 22)
-    assert START + timedelta(days=7 * longest(-43.5)) == date(2026, 12, 21)
+    assert date(2026, 6, 8) <= longest(47.7) <= date(2026, 6, 22)
+    assert date(2026, 12, 7) <= longest(-43.5) <= date(2026, 12, 21)
 
 
 def test_in_polar_day_the_line_runs_along_the_top_of_the_sky() -> None:
@@ -108,6 +114,8 @@ def test_the_span_chosen_is_marked_and_its_month_opened_for_the_hand() -> None:
     assert [cell.label for cell in row.weeks if cell.chosen] == ["27", "4"]
     assert [cell.label for cell in drawn.hand_weeks] == ["6 Apr", "13 Apr", "20 Apr", "27 Apr"]
     assert not any(month.chosen for month in row.months)
+    edge = strip(chosen=(date(2026, 4, 12), date(2026, 4, 13))).rows[0]
+    assert [cell.label for cell in edge.weeks if cell.chosen] == ["6", "13"]
     may = strip(chosen=(date(2026, 5, 4), date(2026, 5, 31)))
     assert [month.label for month in may.rows[0].months if month.chosen] == ["May"]
 
@@ -140,4 +148,4 @@ def test_the_table_has_a_row_a_week() -> None:
     assert len(table.rows) == 60
     assert table.rows[7][0] == "6 Apr 2026"
     assert float(table.rows[7][1]) == pytest.approx(13.2, abs=0.2)
-    assert table.rows[7][2:] == ("100%", "5")
+    assert table.rows[7][2:] == ("67%", "5")

@@ -74,6 +74,26 @@ def test_what_the_plan_before_had_sown_stays_without_a_row(first: Plan) -> None:
     assert with_hand(later, HOLDING, small.shipped(), small.weather()) is later
 
 
+def test_a_wish_that_what_was_sown_kept_out_stays_out(first: Plan) -> None:
+    kale = of_crop(first, "kale")
+    day = kale.sow + timedelta(14)
+    wish = replace(row_of(kale, "wished"), key="w", crop="lettuce_leaf", sown=None, plants=None)
+    holding = small.with_rows([wish])
+    later = small.plan(holding, previous=first, as_of=day)
+    assert by_key(later, kale.key).status == "stands"
+    assert ("hand.wished_left", ("w",)) in rules(later)
+    assert with_hand(later, holding, small.shipped(), small.weather()) is later
+
+
+def test_a_row_without_a_place_goes_where_rows_of_the_plan_leave_room() -> None:
+    there = HandPlanting("b", "fixed", "radish", "", "mid", None, date(2026, 4, 20),
+                         date(2026, 6, 1), None, 1.0)  # fmt: skip
+    plan = small.plan(small.with_rows([there]))
+    changed = shown(plan, (there, replace(there, key="a")))
+    assert by_key(changed, "b") == by_key(plan, "b")
+    assert by_key(changed, "a").start_m == by_key(changed, "b").start_m + 1.0
+
+
 def test_fixing_changes_the_status_and_nothing_else(first: Plan) -> None:
     carrot = of_crop(first, "carrot")
     fixed = shown(first, acts.fix(carrot, HOLDING).rows)
@@ -166,8 +186,20 @@ def test_split_keeps_the_ground_and_nearly_the_plants(first: Plan) -> None:
     assert sum(part.area_m2 for part in parts) == pytest.approx(carrot.area_m2)
     assert sum(part.plants for part in parts) == pytest.approx(carrot.plants, rel=0.1)
     kg = sum(part.harvest.value for part in parts)
-    assert kg == pytest.approx(carrot.harvest.value, rel=0.01)
+    assert kg == pytest.approx(carrot.harvest.value, abs=0.02)
     assert not any(rule == "bed.overfull" for rule, _ in rules(changed))
+
+
+def test_parts_of_a_planting_bring_what_was_planned_for_it_not_what_is_usual(first: Plan) -> None:
+    carrot = of_crop(first, "carrot")
+    poor = replace(carrot, by_week=tuple(replace(week, kg=week.kg / 2) for week in carrot.by_week))
+    stored = replace(
+        first, plantings=tuple(poor if one == carrot else one for one in first.plantings)
+    )
+    act = acts.split(poor, HOLDING, stored, at_m=carrot.start_m + carrot.length_m / 2)
+    parts = [by_key(shown(stored, act.rows), row.key) for row in act.rows]
+    kg = sum(week.kg for part in parts for week in part.by_week)
+    assert kg == pytest.approx(carrot.harvest.value / 2, abs=0.02)
 
 
 def test_a_dropped_planting_is_gone_and_its_aim_falls(first: Plan) -> None:

@@ -80,6 +80,18 @@ def test_aims_that_lose_come_before_plantings_and_those_that_gain_after() -> Non
     assert found.index("compare.aim_of_crop") > found.index("compare.moved")
 
 
+def test_new_findings_are_listed_by_gravity() -> None:
+    bean, potato = made.plantings()[4], made.plantings()[3]
+    crowded = made.with_planting("P-bean", bed=potato.bed, plants=4000, spacing_cm=2.0)
+    plan = judged(crowded)
+    backwards = replace(plan, findings=plan.findings[::-1])
+    gravities = [one.gravity for one in compare(GOOD, backwards).findings_new]
+    assert bean.bed != potato.bed
+    assert {"grave", "mind"} <= set(gravities)
+    order = {"grave": 0, "mind": 1, "note": 2}
+    assert gravities == sorted(gravities, key=lambda gravity: order[gravity])
+
+
 def test_many_alike_are_counted() -> None:
     fewer = judged(made.plantings()[4:])
     change = compare(GOOD, fewer)

@@ -14,9 +14,9 @@ from pathlib import Path
 import pytest
 from django.core.management import call_command
 from django.db import connection
+from made_nook import nook
 
 import made_plan
-from perennate.holding.model import Aim, Bed, Holding, Nursery, Person, Site
 from perennate.server.store import models
 from perennate.server.store.carry import Carried, take_in
 from perennate.server.store.reading import forget
@@ -26,26 +26,6 @@ SLUG = "hof"
 TODAY = date(2026, 3, 30)
 
 Serve = Callable[..., str]
-
-
-def nook() -> Holding:
-    """Three beds, three aims, one eater: planned in two seconds."""
-    span = date(2026, 6, 1), date(2026, 12, 15)
-    return Holding(
-        Site("Nook", 46.0, 9.0, 200.0),
-        date(2026, 3, 2),
-        52,
-        "metric",
-        people=(Person("Ines", "female", 40, 62, 1.7),),
-        eats=("carrot", "lettuce_leaf", "kale"),
-        nursery=Nursery(bench_m2=1.0, warm_m2=0.5),
-        beds=(Bed("north", 5.0, 1.2), Bed("mid", 4.0, 1.2), Bed("wall", 3.0, 0.8)),
-        aims=(
-            Aim("roots", "food", "carrot", "", 5.0, "kg", "season", *span, 1),
-            Aim("leaves", "food", "lettuce_leaf", "", 0.2, "kg", "week", *span),
-            Aim("winter", "food", "kale", "", 4.0, "kg", "season", *span, 3),
-        ),
-    )
 
 
 @pytest.fixture(autouse=True)
@@ -72,7 +52,7 @@ def empty_store(
 ) -> Path:
     """The file of a store in which nothing is yet, to be copied."""
     folder = tmp_path_factory.mktemp("empty")
-    with django_db_blocker.unblock(), _connected(folder):  # type: ignore[attr-defined]
+    with django_db_blocker.unblock(), Connected(folder):  # type: ignore[attr-defined]
         call_command("migrate", interactive=False, verbosity=0)
     return folder / "perennate.sqlite3"
 
@@ -92,12 +72,12 @@ def file_store(
     folder.mkdir()
     shutil.copy(empty_store, folder / "perennate.sqlite3")
     settings.STORE = folder  # type: ignore[attr-defined]
-    with django_db_blocker.unblock(), _connected(folder):  # type: ignore[attr-defined]
+    with django_db_blocker.unblock(), Connected(folder):  # type: ignore[attr-defined]
         yield folder
         runs.stop_children()
 
 
-class _connected:
+class Connected:
     """Within it, the database of this process is the one in this folder."""
 
     def __init__(self, folder: Path) -> None:

@@ -10,8 +10,17 @@ from perennate.holding.assumed import (
 from perennate.holding.beginning import new_holding
 from perennate.holding.changes import rows_naming, table_of, with_row, with_settings, without_row
 from perennate.holding.examples import EXAMPLES, example_folder
+from perennate.holding.first_guess import (
+    BedsAlike,
+    FirstAnswers,
+    Place,
+    SeedHeld,
+    Standing,
+    first_holding,
+)
 from perennate.holding.lots import lot_balance
 from perennate.holding.one_row import read_row, reading_of
+from perennate.holding.place import PlaceHint, place_hint, read_position
 from perennate.holding.reader import read_holding, read_tables, read_workbook
 from perennate.holding.row_cells import row_cells
 from perennate.holding.settings import settings_of
@@ -19,14 +28,23 @@ from perennate.holding.writer import table_rows, workbook_bytes, write_holding, 
 
 __all__ = [
     "EXAMPLES",
+    "BedsAlike",
+    "FirstAnswers",
+    "Place",
+    "PlaceHint",
+    "SeedHeld",
+    "Standing",
     "assumed_cells",
     "assumption",
     "confirmed",
     "example_folder",
+    "first_holding",
     "lot_balance",
     "new_holding",
+    "place_hint",
     "read_archive",
     "read_holding",
+    "read_position",
     "read_row",
     "read_tables",
     "read_workbook",

@@ -115,21 +115,12 @@ def _level(wanted_m2: Sequence[float], ground_m2: float) -> float:
 
 
 def _aim(wish: _Wish, share: float) -> Aim:
-    weekly = wish.start is not None
-    amount = wish.weekly_kg * share * (1.0 if weekly else wish.weeks)
-    per = "week" if weekly else "season"
-    crop = wish.crop
-    return Aim(
-        crop.common_name.lower(),
-        "food",
-        crop.key,
-        "",
-        _round(amount),
-        "kg",
-        per,
-        wish.start,
-        wish.end,
-    )  # type: ignore[arg-type]
+    crop, key = wish.crop, wish.crop.common_name.lower()
+    if wish.start is None:
+        amount = _round(wish.weekly_kg * share * wish.weeks)
+        return Aim(key, "food", crop.key, "", amount, "kg", "season", None, None)
+    amount = _round(wish.weekly_kg * share)
+    return Aim(key, "food", crop.key, "", amount, "kg", "week", wish.start, wish.end)
 
 
 def _round(amount: float) -> float:

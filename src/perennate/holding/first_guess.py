@@ -13,6 +13,7 @@ from typing import Literal
 from perennate.catalogue.model import Catalogue, Crop
 from perennate.catalogue.names import find_crop, suggestions
 from perennate.holding.assumed import name_of
+from perennate.holding.cells import CellError, as_text, literal
 from perennate.holding.first_aims import Eaters, first_aims
 from perennate.holding.layout import laid_out
 from perennate.holding.model import (
@@ -131,6 +132,14 @@ class _Guessing:
         shown = "nothing" if found in ("", None) else f'"{found}"'
         self.problems.append(Problem("answers", None, column, shown, expected))
 
+    def words(self, told: str, column: str) -> str:
+        """The text on one line, tidied as the reader of a holding does."""
+        try:
+            return " ".join(as_text(literal(told)).split())
+        except CellError as error:
+            self.wrong(column, told, str(error))
+            return ""
+
     def crop(self, name: str, column: str) -> Crop | None:
         found = find_crop(self.catalogue, name)
         if found is None:
@@ -185,7 +194,8 @@ def _settings(guessing: _Guessing) -> Holding:
     if elevation is None:
         elevation = GUESSED_ELEVATION_M
         guessing.assumed.append("site.elevation_m")
-    if not answers.name.strip():
+    name = guessing.words(answers.name, "name")
+    if not name:
         guessing.assumed.append("site.name")
     year_start = (1, 1)
     if place.latitude_deg < -_TROPIC_DEG:
@@ -200,16 +210,17 @@ def _settings(guessing: _Guessing) -> Holding:
         count = getattr(answers, column)
         if not 0 <= count <= _MOST_EATERS:
             guessing.wrong(column, count, f"a whole number from 0 up to {_MOST_EATERS}")
-            return _bare(guessing, elevation, year_start, nursery, ())
+            return _bare(guessing, name, elevation, year_start, nursery, ())
     people = _people(answers.adults, _ADULTS) + _people(answers.children, _CHILDREN)
     for number in range(1, len(people) + 1):
         columns = ("sex", "age_years", "weight_kg", "activity")
         guessing.guessed("people", str(number), *columns)
-    return _bare(guessing, elevation, year_start, nursery, people)
+    return _bare(guessing, name, elevation, year_start, nursery, people)
 
 
 def _bare(
     guessing: _Guessing,
+    name: str,
     elevation_m: float,
     year_start: MonthDay,
     nursery: Nursery,
@@ -218,7 +229,7 @@ def _bare(
     answers, place = guessing.answers, guessing.answers.place
     holding = Holding(
         site=Site(
-            " ".join(answers.name.split()) or UNNAMED,
+            name or UNNAMED,
             place.latitude_deg,
             place.longitude_deg,
             elevation_m,
@@ -275,7 +286,7 @@ def _beds(guessing: _Guessing) -> tuple[Bed, ...]:
                 guessing.wrong(f"beds.{number}.{column}", value, expected)
         if len(guessing.problems) > before:
             continue
-        stem = " ".join(alike.stem.split()) or "b"
+        stem = guessing.words(alike.stem, f"beds.{number}.stem") or "b"
         first = made.get(stem, 0) + 1
         made[stem] = first + alike.count - 1
         groups.append(
@@ -310,7 +321,7 @@ def _lots(guessing: _Guessing) -> tuple[Lot, ...]:
             guessing.wrong(f"seeds.{number}.year", held.year, expected)
         if crop is None:
             continue
-        variety = " ".join(held.variety.split())
+        variety = guessing.words(held.variety, f"seeds.{number}.variety")
         said = (crop.common_name.lower(), variety, "" if held.year is None else str(held.year))
         key = _own_key(" ".join(part for part in said if part).replace(";", ","), taken)
         kind = _KINDS.get(crop.fact("sow_method").split("/")[0], "seed")

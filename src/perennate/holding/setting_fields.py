@@ -26,8 +26,11 @@ SECTIONS = (
 )
 """The sections that a person sets, in the order in which they are asked for."""
 
+MONTH_DAYS = ("remembered.last_frost", "remembered.first_frost", "plan.year_start")
+"""The settings that are a day of every year."""
+
 _UNITS = {
-    "_deg": "deg",
+    "_deg": "°",
     "_m": "m",
     "_c": "degC",
     "_m2": "m2",
@@ -37,6 +40,8 @@ _UNITS = {
     "_per_week": "h",
     "_mm_per_year": "mm",
 }
+_TAKEN = ("m", "m2", "degC", "l", "kg")
+"""The units in whose place another may be written."""
 _MEANS: Mapping[str, str] = {
     "site.name": "What the holding is called.",
     "site.latitude_deg": "Degrees north of the equator; south of it with a minus.",
@@ -53,7 +58,7 @@ _MEANS: Mapping[str, str] = {
     "plan.year_start": "First day of your year: where summer falls over new year, 1 July.",
     "people.name": "What they are called; may stay empty.",
     "people.sex": "For what a body of that kind needs.",
-    "people.age_years": "Age.",
+    "people.age_years": "Age in years.",
     "people.weight_kg": "Weight.",
     "people.activity": (
         "1.4 sits most of the day, 1.6 moves about, 1.8 works with the body. Empty: 1.6."
@@ -129,7 +134,7 @@ def _field(
         choices=tuple(part.get("enum", ())),
         low=low,
         high=high,
-        unit=setting_unit(name),
+        unit=setting_unit(name) if setting_unit(name) in _TAKEN else "",
         unit_column="",
         refers_to="",
         separator=";" if is_list else "",

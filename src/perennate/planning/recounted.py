@@ -46,7 +46,7 @@ def larder(picked: Sequence[float], wanted: Sequence[float], good: Good) -> Eate
     for week, fresh in enumerate(picked):
         left = [(kept_from, kg * (1 - good.weekly_loss)) for kept_from, kg in store]
         lost += sum(kg for kept_from, kg in left if week - kept_from > good.keeps)
-        store = [(kept_from, kg) for kept_from, kg in left if False]
+        store = [(kept_from, kg) for kept_from, kg in left if week - kept_from <= good.keeps]
         if fresh > 0:
             store.append((week, fresh))
         asked = wanted[week]

@@ -1,6 +1,7 @@
 """The weather of a place from what was typed: position, remembered frosts, monthly normals."""
 
 import re
+from functools import lru_cache
 from typing import Literal
 
 import numpy as np
@@ -33,6 +34,7 @@ def latitude(*, optional: bool) -> Input:
     return Input("latitude", "float", "deg", -90, 90, optional=optional)
 
 
+@lru_cache(maxsize=32)
 def site_climate(
     reckoner: str,
     latitude_deg: float,
@@ -45,6 +47,7 @@ def site_climate(
 ) -> Climate:
     """The best climate that the inputs allow; normals win over memory, memory over position.
 
+    The last few are kept, since to make forty years takes longer than to answer from them.
     Raises BadInput when they contradict each other or a month is missing.
     """
     if no_frost == "yes" and (last_frost is not None or first_frost is not None):

@@ -28,6 +28,13 @@ ACTIVITY_LEVELS: dict[Activity, tuple[float, float]] = {
 
 LOWEST_LEVEL, HIGHEST_LEVEL = 1.40, 2.40
 
+
+def way_of_life(level: float) -> Activity:
+    """The class that a physical activity level lies in; levels beyond all are in the nearest."""
+    reached = [name for name, (low, _) in ACTIVITY_LEVELS.items() if low <= level]
+    return reached[-1] if reached else "light"
+
+
 _AGE_TOP = (3.0, 10.0, 18.0, 30.0, 60.0, float("inf"))
 # slope [kcal/kg], constant [kcal], standard error [kcal] for each age band
 _BASAL: dict[Sex, tuple[tuple[float, float, float], ...]] = {

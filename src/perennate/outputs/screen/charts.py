@@ -11,6 +11,7 @@ from datetime import date
 from typing import Any
 
 from perennate.outputs.screen.marks import Table, hatches_of
+from perennate.outputs.season_weeks import WEEK
 from perennate.planning.plan import Plan, WeekAmount
 from perennate.terms import text
 from perennate.words import convert, plain, say, symbol, word
@@ -20,8 +21,10 @@ from perennate.words.say import crop_name
 
 _INK, _FAINT, _WASH = "#010101", "#020202", "#030303"
 _COLOURS = {_INK: "currentColor", _FAINT: "var(--drawn-faint)", _WASH: "var(--drawn-wash)"}
-_WIDE, _HAND = 1040, 300
+_WIDE, _HAND = 1040, 320
 _SIZE = 12
+_BY_THE_WEEK = 13
+"""Up to so many weeks each is named; months beyond."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -133,11 +136,17 @@ def _weeks(plan: Plan, crop: str, aim: str) -> list[WeekSpread]:
     else:
         whole = plan.yields.harvest_kg
         add(plan.yields.by_week, whole.value, whole.low, whole.high)
-    picked = sorted(week for week, row in sums.items() if row[0] > 0)
-    weeks = [week for week in sorted(sums) if picked and picked[0] <= week <= picked[-1]]
+    picked = [week for week, row in sums.items() if row[0] > 0]
+    if not picked:
+        return []
+    first, last = min(picked), max(picked)
+    count = (last - first).days // 7 + 1
+    between = {first + number * WEEK for number in range(count)}
+    weeks = sorted({week for week in sums if first <= week <= last} | between)
+    bare = [0.0, 0.0, 0.0]
     units = plan.holding.units
     return [
-        WeekSpread(week, *(round(convert(kg, "kg", units)[0], 4) for kg in sums[week]))
+        WeekSpread(week, *(round(convert(kg, "kg", units)[0], 4) for kg in sums.get(week, bare)))
         for week in weeks
     ]
 
@@ -149,11 +158,12 @@ def _ratio(part: float, whole: float) -> float:
 def _harvest_spec(weeks: Sequence[WeekSpread], unit: str, width: int) -> dict[str, Any]:
     import altair as alt
 
+    # with its hour, since a bare day is read as of Greenwich and drawn as of here
     rows = [
         {
-            "week": one.week.isoformat(),
-            "end": date.fromordinal(one.week.toordinal() + 7).isoformat(),
-            "middle": f"{date.fromordinal(one.week.toordinal() + 3).isoformat()}T12:00:00",
+            "week": f"{one.week}T00:00:00",
+            "end": f"{one.week + WEEK}T00:00:00",
+            "middle": f"{one.week + WEEK / 2}T12:00:00",
             "expected": one.expected,
             "low": one.low,
             "high": one.high,
@@ -161,10 +171,12 @@ def _harvest_spec(weeks: Sequence[WeekSpread], unit: str, width: int) -> dict[st
         for one in weeks
     ]
     base = alt.Chart(alt.InlineData(values=rows))
-    long = len(weeks) > 13
-    across = alt.Axis(
-        format="%b" if long else "%-d %b", tickCount="month" if long else "week", title=None
-    )
+    across = alt.Axis(format="%b", tickCount="month", title=None)
+    if len(weeks) <= _BY_THE_WEEK:
+        step = 1 if width == _WIDE else max(1, len(weeks) // 5)
+        marked = [one.week for one in weeks[::step]]
+        values = [alt.DateTime(year=d.year, month=d.month, date=d.day) for d in marked]
+        across = alt.Axis(format="%-d %b", values=values, title=None)
     up = alt.Axis(title=unit, tickCount=4, titleAngle=0, titleAlign="right", titleX=-8, titleY=-16)
     bars = base.mark_bar(color=_WASH, stroke=_INK, strokeWidth=0.8).encode(
         x=alt.X("week:T", axis=across),

@@ -130,8 +130,9 @@ def year_sheet(
     """What stands where from the first day of `span` to its last; the plan's season without one.
 
     `beds`: keys of the beds to show, all and the nursery without any; a bed alone is drawn large.
-    `group`: with one, plantings of other rotation groups are drawn lightly. Plants that never
-    leave the nursery have a band of their own, in lanes, from sowing to the day they are ready.
+    `group`: with one, plantings of other rotation groups are drawn lightly, without their names.
+    Plants that never leave the nursery have a band of their own, in lanes, from sowing to the day
+    they are ready.
     """
     season = (plan.start, plan.start + timedelta(days=7 * plan.weeks - 1))
     first, last = span or season
@@ -306,7 +307,7 @@ class _Axis:
     def weeks(self, from_day: date) -> tuple[Mark, ...]:
         """The days on which the season's weeks begin, as many as can be read."""
         step = next((n for n in (1, 2, 4) if 7 * n * self.per_day >= 17.0), 8)
-        number = -((from_day - self.first).days // 7) + (1 if from_day < self.first else 0)
+        number = -((from_day - self.first).days // 7)
         marks = []
         when = from_day + timedelta(days=7 * number)
         while when <= self.last:
@@ -352,11 +353,14 @@ class _Pen:
             self._name(one),
             self._label(one, w, height),
             *(tenth(x + 4.0), tenth(y + height / 2)),
-            bool(self.group) and one.rotation_group != self.group,
+            self._light(one),
             self._picks(one, y + height, height),
             begin < self.axis.first,
             one.ground_to > self.axis.last + timedelta(days=1),
         )
+
+    def _light(self, one: PlannedPlanting) -> bool:
+        return bool(self.group) and one.rotation_group != self.group
 
     def _name(self, one: PlannedPlanting) -> str:
         return say(
@@ -370,14 +374,14 @@ class _Pen:
         )
 
     def _label(self, one: PlannedPlanting, w: float, height: float) -> str:
-        if height < _LABELS_FROM:
+        if height < _LABELS_FROM or self._light(one):
             return ""
         forms = names_of(one, self.names)
         return next((form for form in forms if room_for(form, _LABEL_SIZE) <= w - 8.0), "")
 
     def cover(self, one: PlannedPlanting, y: float) -> str:
         """A line from sowing to planting out, with a stroke across where it begins."""
-        if one.route != "nursery" or one.ground_from <= self.axis.first:
+        if one.route != "nursery" or one.ground_from <= self.axis.first or self._light(one):
             return ""
         start, end = self.axis.kept(one.sow), self.axis.kept(one.ground_from)
         if end - start < 0.5:

@@ -2,7 +2,7 @@
 
 import math
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import date, timedelta
 
 from perennate.outputs.screen.marks import Box, SpanHref, Table, box, month_label, tenth
@@ -103,7 +103,7 @@ class StripRow:
 
 @dataclass(frozen=True, slots=True)
 class Sign:
-    """What the line ("day"), the hatching ("frost") or the bars ("jobs") mean."""
+    """What the line ("day"), the hatching ("frost") or the bars ("jobs") mean; "": no sign."""
 
     kind: str
     name: str
@@ -124,6 +124,8 @@ class YearStrip:
     hand_width: float
     hand_height: float
     hand_months: tuple[MonthMark, ...]
+    hand_curves: tuple[str, ...]
+    """Day length along each row of months."""
     hand_weeks: tuple[WeekCell, ...]
     table: Table
 
@@ -186,12 +188,13 @@ def year_strip(
         shortest=shortest,
         key=(
             Sign("day", say(text("screen.strip.day", shortest=shortest, longest=longest))),
-            Sign("frost", frost_says),
+            Sign("frost" if any(frosts) else "", frost_says),
             Sign("jobs", word("screen.strip.jobs")),
         ),
         hand_width=_HAND_WIDTH,
         hand_height=tenth(below + _HAND_WEEK_H + 1.0),
         hand_months=hand_months,
+        hand_curves=_hand_curves(season, hand_months),
         hand_weeks=hand_weeks,
         table=_table(season, bool(frosts)),
     )
@@ -376,15 +379,31 @@ def _month(
 
 
 def _hand_months(season: _Season) -> tuple[MonthMark, ...]:
+    """Months in rows; the year stands on a line of its own."""
     w, h = _HAND_WIDTH / _HAND_COLUMNS, _HAND_MONTH_H
-    places = [divmod(number, _HAND_COLUMNS) for number in range(len(season.days))]
     marks: list[MonthMark] = []
     before = 0
-    for month, (row, column) in zip(months_of(season.days), places, strict=False):
-        place = (column * w, 1.0 + row * h, w, h)
-        marks.append(_month(season, month, 0, place, month.year != before))
+    for number, month in enumerate(months_of(season.days)):
+        row, column = divmod(number, _HAND_COLUMNS)
+        mark = _month(season, month, 0, (column * w, 1.0 + row * h, w, h))
+        year = str(month.year) if month.year != before else ""
+        marks.append(replace(mark, label=month.name, year=year))
         before = month.year
     return tuple(marks)
+
+
+def _hand_curves(season: _Season, months: Sequence[MonthMark]) -> tuple[str, ...]:
+    """Day length along each row of months, through the middle of each of their weeks."""
+    low, high = _day_range(season.hours)
+    rows: dict[float, list[str]] = {}
+    for mark, month in zip(months, months_of(season.days), strict=True):
+        step = mark.w / month.weeks
+        for place in range(month.weeks):
+            share = (season.hours[month.week + place] - low) / (high - low)
+            x = mark.x + (place + 0.5) * step
+            y = mark.y + mark.h - 1.0 - (_HAND_FROST_H - 2.0) * share
+            rows.setdefault(mark.y, []).append(f"{tenth(x)},{tenth(y)}")
+    return tuple("M" + " ".join(points) for points in rows.values())
 
 
 def _hand_weeks(season: _Season, y: float) -> tuple[WeekCell, ...]:

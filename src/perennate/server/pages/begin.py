@@ -21,6 +21,7 @@ from perennate.catalogue.reader import load_catalogue
 from perennate.holding.first_guess import FirstAnswers, first_holding
 from perennate.holding.model import Holding
 from perennate.holding.place import PlaceHint, place_hint
+from perennate.season_files import common_names
 from perennate.server.pages.assumptions import guesses
 from perennate.server.pages.first_answers import (
     BENCHES,
@@ -36,7 +37,6 @@ from perennate.server.pages.sheet import real_today
 from perennate.server.store import door
 from perennate.server.store.models import Holding as StoredHolding
 from perennate.server.work import runs
-from perennate.season_files import common_names
 from perennate.terms import BadInput, text
 from perennate.words import Units
 
@@ -177,7 +177,7 @@ def _screen(
     if screen == "eats":
         near = told.near if told else ()
         context |= {
-            "common": food[:_COMMON],
+            "common": sorted(food[:_COMMON], key=lambda crop: crop.common_name),
             "others": sorted(food[_COMMON:], key=lambda crop: crop.common_name),
             "chosen": kept.get("eats", []),
             "others_chosen": any(crop.key in kept.get("eats", []) for crop in food[_COMMON:]),

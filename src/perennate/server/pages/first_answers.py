@@ -1,4 +1,4 @@
-"""What someone who begins typed on the first screens, read into answers; every fault at its field."""
+"""What was typed on the first screens, read into answers; every fault at its field."""
 
 import re
 from collections.abc import Callable, Iterable, Mapping, Sequence
@@ -8,10 +8,10 @@ from typing import Any
 
 from perennate.catalogue.model import Catalogue
 from perennate.catalogue.names import find_crop, suggestions
-from perennate.holding.place import read_position
 from perennate.holding.cells import CellError, Reading, quantity
 from perennate.holding.first_guess import BedsAlike, FirstAnswers, Place, SeedHeld, Standing
 from perennate.holding.model import MonthDay
+from perennate.holding.place import read_position
 from perennate.reckoner.quantities import UnreadableError, read_month_day
 from perennate.terms import BadInput, Problem
 
@@ -217,7 +217,9 @@ def _standing(told: Told) -> None:
     found: list[Standing] = []
     for at, cells in told.rows("standing"):
         crop = told.crop(f"stand_crop.{at}", cells["stand_crop"])
-        bed = told.whole(f"stand_bed.{at}", cells["stand_bed"], 1, beds) if cells["stand_bed"] else ""
+        bed = (
+            told.whole(f"stand_bed.{at}", cells["stand_bed"], 1, beds) if cells["stand_bed"] else ""
+        )
         since = None
         if cells["stand_since"]:
             since = told.month_day(f"stand_since.{at}", cells["stand_since"])
@@ -229,7 +231,8 @@ def _standing(told: Told) -> None:
 def _count_of_beds(told: Told) -> int:
     before = Told(told.typed, told.catalogue, told.as_of)
     _beds(before)
-    return max(1, sum(group.count for group in before.said["beds"]))
+    groups: tuple[BedsAlike, ...] = before.said["beds"]
+    return max(1, sum(group.count for group in groups))
 
 
 def _eats(told: Told) -> None:

@@ -53,6 +53,23 @@ def _drawing(sheet: Sheet, day: date) -> SafeString:
     return drawn
 
 
+def bed_drawing(sheet: Sheet, bed: str, day: date) -> SafeString:
+    """One bed, large, as it stands on that day."""
+    key = (*as_it_stands(sheet), day, bed)
+    drawn: SafeString = _drawn.get(key, lambda: _draw_bed(sheet, bed, day))
+    return drawn
+
+
+def _draw_bed(sheet: Sheet, bed: str, day: date) -> SafeString:
+    assert sheet.plan is not None
+    beds = bed_href(sheet, "ground", day=day.isoformat())
+    standing = in_ground(sheet.plan, sheet.holding.records)
+    drawn = ground_sheet(
+        *(sheet.plan, sheet.holding, day, sheet.names, planting_href(sheet), beds, bed, standing)
+    )
+    return render_to_string("drawn/ground_sheet.svg", {"sheet": drawn})
+
+
 def _draw(sheet: Sheet, day: date) -> SafeString:
     assert sheet.plan is not None
     plantings, beds = planting_href(sheet), bed_href(sheet, "ground", day=day.isoformat())

@@ -51,7 +51,5 @@ def linked(
     rows = []
     for key, row in zip(table.keys, table.rows, strict=True):
         ends = {0: beds(NURSERY if row[0] == bench else row[0]), what: plantings(key)}
-        rows.append(
-            [Cell(said, ends.get(at, ""), at in numbers) for at, said in enumerate(row)]
-        )
+        rows.append([Cell(said, ends.get(at, ""), at in numbers) for at, said in enumerate(row)])
     return rows

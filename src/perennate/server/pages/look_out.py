@@ -3,16 +3,18 @@
 from collections.abc import Sequence
 from dataclasses import dataclass
 from datetime import date
+from urllib.parse import urlencode
 
 from django.http import HttpRequest, HttpResponse
 from django.urls import reverse
 
 from perennate.outputs.screen.marks import Href
 from perennate.outputs.summary import graver_first
+from perennate.planning.next_year import RULE as NEXT_YEAR
 from perennate.planning.plan import Finding, PlannedPlanting
 from perennate.server.pages.links import aim_href, bed_href, planting_href
 from perennate.server.pages.sheet import Sheet, open_sheet, show
-from perennate.words import word
+from perennate.words import templates, word
 from perennate.words.lines import what_grows
 
 FIRST = 5
@@ -47,7 +49,7 @@ def look_out(request: HttpRequest, slug: str) -> HttpResponse:
     here = _here(sheet)
     first = graver_first(here)[:FIRST]
     rest = [finding for finding in here if finding not in first]
-    to = _Links(sheet)
+    to = FindingLinks(sheet)
     return show(
         request,
         sheet,
@@ -89,7 +91,7 @@ def _plantings(finding: Finding, sheet: Sheet) -> list[PlannedPlanting]:
     return [sheet.plantings[key] for key in finding.about if key in sheet.plantings]
 
 
-def _rules(findings: Sequence[Finding], to: "_Links") -> list[Rule]:
+def _rules(findings: Sequence[Finding], to: "FindingLinks") -> list[Rule]:
     """By rule, those with the gravest finding first and then the longest."""
     by_rule: dict[str, list[Finding]] = {}
     for finding in findings:
@@ -99,11 +101,20 @@ def _rules(findings: Sequence[Finding], to: "_Links") -> list[Rule]:
     for rule, found in by_rule.items():
         found.sort(key=lambda one: order[one.gravity])
         told = tuple(to.told(one) for one in found)
-        rules.append(Rule(word(f"page.rule.{rule}"), found[0].gravity, told))
+        rules.append(Rule(_heading(rule), found[0].gravity, told))
     return sorted(rules, key=lambda one: (order[one.gravity], -len(one.told), one.heading))
 
 
-class _Links:
+def _heading(rule: str) -> str:
+    """What a rule is called; one of a plan that another version made may have no name here."""
+    code = f"page.rule.{rule}"
+    if code in templates():
+        return word(code)
+    opened = rule.replace(".", " ").replace("_", " ")
+    return opened[:1].upper() + opened[1:]
+
+
+class FindingLinks:
     """Addresses of what findings are about."""
 
     def __init__(self, sheet: Sheet) -> None:
@@ -111,6 +122,7 @@ class _Links:
         self.planting: Href = planting_href(sheet)
         self.aim: Href = aim_href(sheet)
         self.bed: Href = bed_href(sheet, "ground")
+        self.add = reverse("planting_add", args=(sheet.slug,))
         holding = sheet.holding
         self.beds = {one.key for one in holding.beds}
         self.aims = {one.key for one in holding.aims}
@@ -122,6 +134,9 @@ class _Links:
 
     def told(self, finding: Finding) -> Told:
         links = [link for key in finding.about if (link := self._to(key)) is not None]
+        crop = dict(finding.text.params).get("crop")
+        if finding.rule == NEXT_YEAR and crop:
+            links.append(Link(word("page.plant_it"), f"{self.add}?{urlencode({'crop': crop})}"))
         return Told(finding, tuple(links[:NAMED]), tuple(links[NAMED:]))
 
     def _to(self, key: str) -> Link | None:

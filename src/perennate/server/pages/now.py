@@ -60,8 +60,7 @@ def now(request: HttpRequest, slug: str) -> HttpResponse:
     most = len(sheet.plan.jobs) if sheet.plan and "all" in request.GET else MOST_LINES
     groups = _groups(sheet, most) if sheet.plan else ()
     minutes = sum(line.minutes for group in groups if group.is_open for line in group.lines)
-    context = {"groups": groups, "minutes": minutes}
-    return show(request, sheet, "now", "The coming weeks", **context)
+    return show(request, sheet, "now", "The coming weeks", groups=groups, minutes=minutes)
 
 
 def jobs(request: HttpRequest, slug: str) -> HttpResponse:
@@ -73,11 +72,11 @@ def jobs(request: HttpRequest, slug: str) -> HttpResponse:
         raise Http404("no such job in this plan")
     if request.headers.get("HX-Request"):
         return render(request, "perennate/jobs_piece.html", {"sheet": sheet, "jobs": found})
-    lines = _with_cautions(_lines(sheet, found), {})
+    lines = with_cautions(_lines(sheet, found), {})
     return show(request, sheet, "jobs", lines[0].line.title, jobs=found, lines=lines)
 
 
-def _with_cautions(lines: Sequence[Line], met: dict[Text, int]) -> tuple[Shown, ...]:
+def with_cautions(lines: Sequence[Line], met: dict[Text, int]) -> tuple[Shown, ...]:
     """The lines as shown; `met` numbers the cautions met so far on the page and is added to."""
     shown: list[Shown] = []
     for line in lines:
@@ -131,7 +130,7 @@ def _groups(sheet: Sheet, most: int) -> tuple[Group, ...]:
     )
     met: dict[Text, int] = {}
     return tuple(
-        replace(group, shown=_with_cautions(group.lines[:most], met))
+        replace(group, shown=with_cautions(group.lines[:most], met))
         for group in groups
         if group.lines
     )

@@ -31,22 +31,23 @@ class InStock:
 
 def stock(request: HttpRequest, slug: str) -> HttpResponse:
     sheet = open_sheet(request, slug)
-    lots = [_in_stock(sheet, lot) for lot in sheet.holding.lots]
+    needs = _needs(sheet)
+    lots = [_in_stock(sheet, lot, needs) for lot in sheet.holding.lots]
     lots.sort(key=lambda one: (one.lot.crop, one.lot.variety, one.lot.year or 0))
-    short = [one for one in _needs(sheet) if one.to_get > 0]
+    short = [one for one in needs if one.to_get > 0]
     return show(
         request, sheet, "stock", "Stock", lots=lots, short=short, to_get=sheet.address("to_get")
     )
 
 
-def _in_stock(sheet: Sheet, lot: Lot) -> InStock:
+def _in_stock(sheet: Sheet, lot: Lot, needs: list[Need]) -> InStock:
     holding = sheet.holding
     moves = sorted(
         (move for move in holding.lot_moves if move.lot == lot.key),
         key=lambda move: move.day,
         reverse=True,
     )
-    drawn = tuple(one for one in _needs(sheet) if dict(one.why.params).get("lot") == lot.key)
+    drawn = tuple(one for one in needs if dict(one.why.params).get("lot") == lot.key)
     planned = sheet.plan.plantings if sheet.plan else ()
     return InStock(
         lot,
@@ -66,4 +67,3 @@ def _needs(sheet: Sheet) -> list[Need]:
         return []
     found = [one for one in sheet.plan.needs if one.kind in ("seed", "sets")]
     return sorted(found, key=lambda one: (one.by, one.key))
-

@@ -9,6 +9,7 @@ from perennate.planning.explain import Explanation, explain
 from perennate.planning.plan import Need
 from perennate.server.pages.sheet import Sheet, open_sheet, show
 from perennate.words import word
+from perennate.words.lines import span as days
 
 KINDS = (
     *("seed", "sets", "compost", "mix", "containers", "cover"),
@@ -43,7 +44,7 @@ def to_get(request: HttpRequest, slug: str) -> HttpResponse:
     later = [need for need in wanted if need.by > last]
     parts = (
         Part("Due by now", "Wanted before these weeks began.", "mind", _kinds(late)),
-        Part("Due in these weeks", "", "", _kinds(due)),
+        Part("Due in these weeks", days(first, last), "", _kinds(due)),
         Part("Later", "", "", _kinds(later)),
     )
     asked = request.GET.get("why", "")

@@ -86,6 +86,8 @@ def _form(
         "kind": cells.get("kind", ""),
         "kinds": kinds[:_FIRST_KINDS],
         "other_kinds": kinds[_FIRST_KINDS:],
+        "open_details": any(name in wrong for name in FIELDS[4:])
+        or any(cells.get(name) for name in ("amount", "note")),
         "wrong_kind": wrong.get("kind", ()),
         "last": list(reversed(sheet.holding.records[-_LAST:])),
         "crops": sorted(
@@ -98,9 +100,7 @@ def _form(
     return show(request, sheet, "write", "Write", status=status, **context)
 
 
-def _entry(
-    sheet: Sheet, name: str, cells: dict[str, str], wrong: dict[str, list[str]]
-) -> Entry:
+def _entry(sheet: Sheet, name: str, cells: dict[str, str], wrong: dict[str, list[str]]) -> Entry:
     listed = {"place": "spots", "crop": "crops", "unit": "units"}.get(name, "")
     field = table_schema("records").field(name)
     return Entry(field, cells.get(name, ""), (), listed, tuple(wrong.get(name, ())), False)

@@ -11,6 +11,8 @@ from perennate.server.pages.links import bed_href, linked, planting_href
 from perennate.server.pages.sheet import Sheet, open_sheet, show
 from perennate.server.store.reading import Kept
 
+FEW = 30
+"""A table of so many rows stands open below the drawing; a longer one a touch away."""
 _WHAT = 1
 _drawn = Kept(32)
 
@@ -35,5 +37,5 @@ def _draw(sheet: Sheet) -> SafeString:
         standing=in_ground(sheet.plan, sheet.holding.records),
     )
     rows = linked(drawn.table, beds, plantings, _WHAT)
-    context = {"drawing": drawn, "table": drawn.table, "rows": rows}
+    context = {"drawing": drawn, "table": drawn.table, "rows": rows, "few": len(rows) <= FEW}
     return render_to_string("perennate/year_drawing.html", context)

@@ -1,5 +1,6 @@
 """A holding carried between the store and a folder, an archive or a workbook."""
 
+import os
 import tempfile
 from collections.abc import Mapping
 from dataclasses import dataclass
@@ -61,13 +62,19 @@ def read_carried(path: Path) -> Carried:
     return Carried(holding.site.name or path.stem, holding, weather)
 
 
-def read_uploaded(name: str, data: bytes) -> Carried:
-    """The holding in an uploaded archive or workbook; BadInput when it is neither or not sound."""
+def read_uploaded(name: str, data: bytes, beside: Mapping[str, bytes] | None = None) -> Carried:
+    """The holding in an uploaded archive or workbook; BadInput when it is neither or not sound.
+
+    `beside`: weather files that are here already, of which a workbook tells the names alone.
+    """
     crops = CropNames(load_catalogue())
     ask = (crops.find, crops.suggest, crops.portion)
     kind = Path(name).suffix.casefold()
+    weather: dict[str, bytes] = {}
     if kind == ".xlsx":
-        holding, weather = read_workbook_bytes(data, *ask), {}
+        here = beside or {}
+        holding = read_workbook_bytes(data, *ask, tuple(here))
+        weather = {one: here[one] for one in holding.weather_files}
     elif kind == ".zip":
         holding, weather = read_archive(data, *ask)
     else:
@@ -81,6 +88,9 @@ def take_in(carried: Carried, slug: str = "", plan: Plan | None = None) -> model
     """Put the holding into the store in one transaction: as a new one, or, where one of this slug
     (made from its name unless given) is there, as one change of it, which can be undone."""
     word = slug or slugify(carried.name, allow_unicode=True)[:60] or "holding"
+    if word != slugify(word, allow_unicode=True) or len(word) > 80:
+        expected = "up to 80 small letters, digits and hyphens"
+        raise BadInput([Problem("import", None, "--as", f'"{word}"', expected)])
     what = text("change.imported", name=carried.name)
     with transaction.atomic():
         store = models.Holding.objects.filter(slug=word).first()
@@ -141,17 +151,48 @@ def plan_file_of(store: models.Holding) -> bytes | None:
 
 
 def give_out(store: models.Holding, path: Path) -> None:
-    """Write the holding to a folder, a .zip or an .xlsx, by the ending of the path."""
+    """Write the holding to a folder, a .zip or an .xlsx, by the ending of the path.
+
+    Beside a workbook go the weather files that it names; BadInput when others of these names are
+    there. OSError when the path cannot be written.
+    """
     kind = path.suffix.casefold()
-    if kind in (".zip", ".xlsx"):
-        data = archive_of(store) if kind == ".zip" else workbook_of(store)
-        staged = path.with_name(f".{path.name}.part")
-        staged.write_bytes(data)
-        staged.replace(path)
+    weather = weather_content(store)
+    if kind == ".zip":
+        _put(path, archive_of(store))
+        return
+    if kind == ".xlsx":
+        others = [
+            name for name, content in weather.items() if _is_other(path.parent / name, content)
+        ]
+        if others:
+            expected = f"no other weather file of this name beside {path.name}"
+            raise BadInput([Problem(one, None, None, "another one", expected) for one in others])
+        for name, content in weather.items():
+            _put(path.parent / name, content)
+        _put(path, workbook_of(store))
         return
     with tempfile.TemporaryDirectory(prefix="weather-") as beside:
-        for name, content in weather_content(store).items():
-            file = Path(beside) / name
-            file.parent.mkdir(parents=True, exist_ok=True)
-            file.write_bytes(content)
+        for name, content in weather.items():
+            _put(Path(beside) / name, content)
         write_holding(holding_of(store), path, weather_from=Path(beside))
+    for name, content in weather.items():
+        if _is_other(path / name, content):
+            _put(path / name, content)
+
+
+def _is_other(file: Path, content: bytes) -> bool:
+    return file.exists() and file.read_bytes() != content
+
+
+def _put(file: Path, content: bytes) -> None:
+    """Write the file whole or not at all."""
+    file.parent.mkdir(parents=True, exist_ok=True)
+    handle, staged = tempfile.mkstemp(dir=file.parent, prefix=f".{file.name}-")
+    try:
+        with os.fdopen(handle, "wb") as out:
+            out.write(content)
+        os.chmod(staged, 0o644)
+        os.replace(staged, file)
+    finally:
+        Path(staged).unlink(missing_ok=True)

@@ -56,9 +56,7 @@ def begin(
 def free_slug(name: str) -> str:
     """A short form of the name for addresses that no holding has yet."""
     stem = slugify(name, allow_unicode=True)[:60] or "holding"
-    taken = set(
-        models.Holding.objects.filter(slug__startswith=stem).values_list("slug", flat=True)
-    )
+    taken = set(models.Holding.objects.filter(slug__startswith=stem).values_list("slug", flat=True))
     word, count = stem, 1
     while word in taken:
         count += 1
@@ -120,12 +118,14 @@ def keep_plan(holding_id: int, row_of: Callable[[models.Holding, int], models.Pl
         return row
 
 
-def stand_on(holding_id: int, plan: models.Plan, what: Text, said: Sequence[Text] = ()) -> None:
+def stand_on(
+    holding_id: int, plan: models.Plan, what: Text, said: Sequence[Text] = ()
+) -> models.Change | None:
     """Let this plan be the one that stands."""
     with transaction.atomic():
         store = models.Holding.objects.select_for_update().get(pk=holding_id)
         rows = [RowChange(PLAN, "", store.plan and store.plan.number, plan.number)]
-        _pass(store, what, rows, said=said)
+        return _pass(store, what, rows, said=said)
 
 
 def _pass(

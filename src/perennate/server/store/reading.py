@@ -6,7 +6,7 @@ holding's edition is the same; climates are kept as long as site and weather are
 
 import threading
 from collections import OrderedDict
-from collections.abc import Callable, Hashable
+from collections.abc import Callable, Hashable, Mapping
 from dataclasses import dataclass, replace
 from datetime import date
 from typing import Any
@@ -78,9 +78,14 @@ def _read(store: models.Holding) -> Standing:
     return Standing(store.pk, store.slug, store.edition, season, number, made, plan)
 
 
-def season_in(store: models.Holding, holding: Holding) -> SeasonInput:
-    """What is planned with, from this holding and the weather that the store keeps for it."""
-    digests = weather_of(store)
+def season_in(
+    store: models.Holding, holding: Holding, weather_files: Mapping[str, str] | None = None
+) -> SeasonInput:
+    """What is planned with, from this holding and the weather that the store keeps for it.
+
+    `weather_files` are the digests of its weather files' content, read anew unless given.
+    """
+    digests = weather_of(store) if weather_files is None else weather_files
     site = (holding.site, tuple(digests.items()))
 
     def read() -> SeasonInput:

@@ -120,7 +120,10 @@ def holding_of(store: models.Holding) -> of_holding.Holding:
     for table in TABLES:
         kept = MODELS[table].objects.filter(holding=store)  # type: ignore[attr-defined]
         rows[table] = tuple(_made(table, row) for row in kept)
-    return replace(bare, **rows, weather_files=tuple(weather_of(store)))
+    # settings read without the rows know nothing of what is assumed of rows
+    assumed = tuple(store.settings.get("assumed", {}).get("what", ()))
+    weather_files = tuple(weather_of(store))
+    return replace(bare, **rows, weather_files=weather_files, assumed=assumed)
 
 
 def _made(table: str, row: Any) -> Any:

@@ -1,6 +1,6 @@
 """Changes of rows written to the store, each after making sure that the row is as it was."""
 
-from collections.abc import Iterable, Sequence
+from collections.abc import Sequence
 from typing import Any
 
 from perennate.holding.schema import table_schema
@@ -155,7 +155,8 @@ class _Table:
             while key in taken:
                 count += 1
                 key = f"{stem} {count}"
-        row = self._kind(holding=self._store, key=key, **fields_of(self._name, after))
+        fields = fields_of(self._name, after)
+        row = self._kind(holding=self._store, key=key, **fields)  # type: ignore[misc]
         self._created.append(row)
         self._rows.append(row)
         self._rows.sort(key=lambda one: one.position)

@@ -8,6 +8,7 @@ from urllib.parse import urlencode
 from babel.dates import format_date
 from django import template
 
+from perennate.catalogue.page import citation
 from perennate.outputs.work_list import Line
 from perennate.terms import Estimate, Text
 from perennate.words import Units, plain, say, templates, word
@@ -67,6 +68,16 @@ def span(first: date, last: date) -> str:
 def word_of(code: str) -> str:
     """A heading, a label."""
     return word(code)
+
+
+@register.simple_tag(takes_context=True)
+def cited(context: Context, estimate: Estimate) -> str:
+    """What a figure rests on: its basis, and the source in full where it says more."""
+    basis = word(f"basis.{estimate.basis}")
+    sheet = context.get("sheet")
+    sources = sheet.standing.season.catalogue.sources if sheet else {}
+    source = citation(estimate.source, sources)
+    return basis if estimate.source in (estimate.basis, "") else f"{basis}: {source}"
 
 
 @register.simple_tag

@@ -2,9 +2,11 @@
 (function () {
   "use strict";
   var small = window.matchMedia("(max-width: 60rem)");
-  // On a small screen the key plan is pulled up when it is wanted.
-  var plan = document.getElementById("key-plan");
-  if (plan && small.matches) plan.open = false;
+  // On a small screen the year strip and the key plan are pulled up when they are wanted.
+  ["year-strip", "key-plan"].forEach(function (name) {
+    var drawing = document.getElementById(name);
+    if (drawing && small.matches) drawing.open = false;
+  });
   // The chosen or present week comes into view on a strip that is wider than the screen.
   var strip = document.querySelector(".strip");
   if (strip) {
