@@ -1,8 +1,12 @@
 """A small made holding that is planned in a few seconds."""
 
 from datetime import date
+from functools import cache
 
 from perennate.holding.model import Aim, Bed, Holding, Nursery, Person, Site
+from perennate.planning.plan import Plan
+from perennate.planning.season import make_plan
+from perennate.season_files import season_of
 
 
 def nook() -> Holding:
@@ -22,4 +26,13 @@ def nook() -> Holding:
             Aim("leaves", "food", "lettuce_leaf", "", 0.2, "kg", "week", *span),
             Aim("winter", "food", "kale", "", 4.0, "kg", "season", *span, 3),
         ),
+    )
+
+
+@cache
+def nook_plan() -> Plan:
+    """Its plan, looked for quickly."""
+    season = season_of(nook(), {})
+    return make_plan(
+        season.holding, season.catalogue, season.climate, date(2026, 3, 2), effort="quick"
     )

@@ -202,6 +202,7 @@ def test_the_first_taking_in_is_not_undone_into_nothing():
             seen, own_values=(replace(seen.own_values[0], figure="no such figure"),)
         ),
         lambda seen: replace(seen, weather_files=("nowhere.csv",)),
+        lambda seen: replace(seen, limbs=(*seen.limbs, seen.limbs[0])),
     ],
 )
 def test_an_unsound_holding_does_not_pass(unsound):

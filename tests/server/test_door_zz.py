@@ -15,7 +15,7 @@ from perennate.server.store.rows import MODELS, holding_of
 from perennate.terms import BadInput, text
 
 DRAWN = settings(
-    max_examples=120,
+    max_examples=50,
     deadline=None,
     phases=[Phase.explicit, Phase.generate],
     suppress_health_check=[HealthCheck.function_scoped_fixture, HealthCheck.too_slow],
@@ -202,6 +202,7 @@ def test_the_first_taking_in_is_not_undone_into_nothing():
             seen, own_values=(replace(seen.own_values[0], figure="no such figure"),)
         ),
         lambda seen: replace(seen, weather_files=("nowhere.csv",)),
+        lambda seen: replace(seen, limbs=(*seen.limbs, seen.limbs[0])),
     ],
 )
 def test_an_unsound_holding_does_not_pass(unsound):

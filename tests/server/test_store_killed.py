@@ -12,7 +12,9 @@ from pathlib import Path
 import pytest
 from django.db import connection
 
+from perennate.holding import example_folder
 from perennate.server.store import models
+from perennate.server.store.carry import read_carried, weather_content
 from perennate.server.store.rows import holding_of
 
 BEGUN = "begun\n"
@@ -74,12 +76,12 @@ def test_an_import_is_there_whole_or_not_at_all(file_store, seed):
     connection.close()
     killed(IMPORTING, file_store, random.Random(seed).uniform(0.05, 0.6))
     assert_opens_whole(file_store)
-    holdings = {len(holding_of(store).plantings) for store in models.Holding.objects.all()}
-    assert holdings <= {len(holding_of(models.Holding.objects.first()).plantings)}
+    expected = read_carried(example_folder("demo"))
     for store in models.Holding.objects.all():
+        assert holding_of(store) == expected.holding
+        assert weather_content(store) == expected.weather
         assert store.changes.count() == store.edition == 1
-    counted = models.Holding.objects.count()
-    assert models.Change.objects.count() == counted
+    assert models.Change.objects.count() == models.Holding.objects.count()
 
 
 @pytest.mark.parametrize("seed", range(3))

@@ -78,6 +78,11 @@ STATIC_URL = "static/"
 STATICFILES_DIRS = [Path(__file__).parent / "static"]
 WHITENOISE_USE_FINDERS = True
 WHITENOISE_AUTOREFRESH = False
+WHITENOISE_MAX_AGE = 365 * 24 * 3600
+STORAGES = {
+    "default": {"BACKEND": "django.core.files.storage.InMemoryStorage"},
+    "staticfiles": {"BACKEND": "perennate.server.fixed_files.AddressedByContent"},
+}
 DATA_UPLOAD_MAX_MEMORY_SIZE = 32 * 2**20
 FILE_UPLOAD_MAX_MEMORY_SIZE = 32 * 2**20
 DATA_UPLOAD_MAX_NUMBER_FIELDS = 5000

@@ -28,9 +28,7 @@ def changed(
     return HttpResponseRedirect(urlunsplit(("", "", parts.path, urlencode(kept), "")))
 
 
-def refused(
-    request: HttpRequest, sheet: Sheet, bad: BadInput, otherwise: str = ""
-) -> HttpResponse:
+def refused(request: HttpRequest, sheet: Sheet, bad: BadInput, otherwise: str = "") -> HttpResponse:
     """The problems, each with where, what was found and what was expected; nothing was changed."""
     back = back_to(request, sheet, otherwise)
     context = {"problems": bad.problems, "back": back}

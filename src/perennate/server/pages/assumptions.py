@@ -2,15 +2,21 @@
 
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
+from datetime import date
 from typing import Any
 
 from perennate.holding import assumption, reading_of, row_cells, standing_assumptions
 from perennate.holding.assumed import parts_of_name
 from perennate.holding.model import Holding
 from perennate.holding.schema import TABLES, table_schema
-from perennate.holding.setting_fields import setting_called, setting_cells, setting_unit
+from perennate.holding.setting_fields import MONTH_DAYS, setting_called, setting_cells, setting_unit
+from perennate.reckoner.quantities import read_month_day
 from perennate.server.pages.rows import called
 from perennate.terms import Text
+from perennate.words import Units
+from perennate.words import show as quantity
+from perennate.words.lines import day
+from perennate.words.quantities import symbol
 
 
 @dataclass(frozen=True, slots=True)
@@ -55,7 +61,7 @@ def _each(holding: Holding) -> Iterator[tuple[str, str, Guess]]:
         table, key, column = parts
         if table not in TABLES:
             stem = f"{table}.{column}"
-            value = f"{settings.get(name, '')} {setting_unit(stem)}".strip()
+            value = setting_read(stem, settings.get(name, ""), holding.units)
             what = table if table == "people" else setting_called(stem)
             shown = f"{setting_called(stem)} {value}" if table == "people" else value
             yield "", what, Guess(name, assumption(name), "", shown)
@@ -66,7 +72,18 @@ def _each(holding: Holding) -> Iterator[tuple[str, str, Guess]]:
             cells[table, key] = row_cells(rows[table][key], reading_of(holding))
         field = table_schema(table).field(column)
         value = cells[table, key].get(column, "")
-        if field.unit and value and not any(letter.isalpha() for letter in value):
-            value = f"{value} {field.unit}"
+        unit = cells[table, key].get(field.unit_column, "") or symbol(field.unit)
+        if unit and value and not any(letter.isalpha() for letter in value):
+            value = f"{value} {unit}"
         guess = Guess(name, assumption(name), key, value)
         yield table, f"{table_schema(table).title}: {called(field)}", guess
+
+
+def setting_read(name: str, value: str, units: Units = "metric") -> str:
+    """A setting as it is read: with its unit, a day of the year in words."""
+    if name in MONTH_DAYS and value:
+        return day(date(2000, *read_month_day(value)))
+    unit = setting_unit(name)
+    if value and units == "us" and unit:
+        return quantity(float(value), unit, units)
+    return f"{value} {symbol(unit)}".strip()

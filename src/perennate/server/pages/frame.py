@@ -1,47 +1,56 @@
 """What stands about every sheet: the year strip, the key plan, the title block.
 
 Both drawings are links that keep the page and change what it is narrowed to. Their addresses hold
-the query alone, so that one drawing serves every page; it is kept, as written, for as long as
-the holding, the plan and what is chosen are the same.
+the query alone, so that one drawing serves every page. Each is kept as written, with its own
+choice only, for as long as the holding and the plan are the same; the other choice is put in when
+a page is shown.
 """
 
-from collections.abc import Hashable
-from dataclasses import dataclass
-from datetime import date, timedelta
+from collections.abc import Hashable, Mapping
+from dataclasses import replace
+from datetime import date
 from typing import Any
+from urllib.parse import urlencode
 
 from django.template.loader import render_to_string
-from django.utils.safestring import SafeString
+from django.utils.html import escape, format_html_join
+from django.utils.safestring import SafeString, mark_safe
 
 from perennate.outputs.screen.key_plan import key_plan
 from perennate.outputs.screen.marks import NURSERY
-from perennate.outputs.screen.year_strip import jobs_in_weeks, year_strip
+from perennate.outputs.screen.year_strip import YearStrip, jobs_in_weeks, year_strip
 from perennate.server.pages.sheet import Sheet
 from perennate.server.store.reading import Kept
 
-_strips, _key_plans = Kept(64), Kept(64)
-
-
-@dataclass(frozen=True, slots=True)
-class Week:
-    """A week that may be chosen, and whether it is the first or last of those chosen."""
-
-    first: date
-    last: date
-    is_first: bool
-    is_last: bool
+KEPT = "<!--kept-->"
+"""Where a form of a drawing takes in the other choice."""
+_strips, _tables, _key_plans = Kept(64), Kept(8), Kept(64)
 
 
 def frame(sheet: Sheet) -> dict[str, Any]:
     """The drawings that every page carries, with what is chosen marked."""
     first, last = sheet.season_span()
-    key = as_it_stands(sheet)
-    return {
-        "shown_first": first,
-        "shown_last": last,
-        "strip": _strips.get(key, lambda: _strip(sheet)) if sheet.plan else "",
-        "key_plan": _key_plans.get(key, lambda: _key_plan(sheet)),
-    }
+    shown = {"shown_first": first, "shown_last": last, "strip": ""}
+    if sheet.plan is not None:
+        alone = replace(sheet, bed="")
+        strip = _strips.get(as_it_stands(alone), lambda: _strip(alone))
+        shown["strip"] = _with(strip, {"bed": sheet.bed} if sheet.bed else {})
+    span: dict[str, str] = {}
+    if sheet.first is not None and sheet.last is not None:
+        span = {"from": sheet.first.isoformat(), "to": sheet.last.isoformat()}
+    bare = replace(sheet, first=None, last=None)
+    drawn = _key_plans.get(as_it_stands(bare), lambda: _key_plan(bare))
+    return {**shown, "key_plan": _with(drawn, span)}
+
+
+def _with(drawing: str, kept: Mapping[str, str]) -> SafeString:
+    """The drawing with this choice kept by its links and forms."""
+    hidden = format_html_join("", '<input type="hidden" name="{}" value="{}">', kept.items())
+    put_in = drawing.replace(KEPT, hidden)
+    if kept:
+        put_in = put_in.replace('href="?', f'href="?{escape(urlencode(kept))}&amp;')
+    # a template's own output, with escaped values put in
+    return mark_safe(put_in)
 
 
 def as_it_stands(sheet: Sheet) -> tuple[Hashable, ...]:
@@ -69,13 +78,20 @@ def _strip(sheet: Sheet) -> SafeString:
         href,
         (sheet.first, sheet.last) if sheet.first and sheet.last else None,
     )
+    first, last = sheet.season_span()
+    whole = replace(sheet, first=None, last=None)
     context = {
         "sheet": sheet,
         "strip": drawn,
-        "weeks": _weeks(sheet),
-        "all_weeks": sheet.query(from_=None, to=None) or "?",
+        "first": first,
+        "last": last,
+        "table": _tables.get(as_it_stands(whole), lambda: _table(drawn)),
     }
     return render_to_string("perennate/strip.html", context)
+
+
+def _table(drawn: YearStrip) -> SafeString:
+    return render_to_string("drawn/table.html", {"table": drawn.table})
 
 
 def _key_plan(sheet: Sheet) -> SafeString:
@@ -87,12 +103,7 @@ def _key_plan(sheet: Sheet) -> SafeString:
         sheet.bed,
         sheet.units,
     )
-    context = {
-        "sheet": sheet,
-        "plan": drawn,
-        "spots": _spots(sheet),
-        "whole": sheet.query(bed=None) or "?",
-    }
+    context = {"sheet": sheet, "plan": drawn, "spots": _spots(sheet)}
     return render_to_string("perennate/key_plan.html", context)
 
 
@@ -100,18 +111,3 @@ def _spots(sheet: Sheet) -> list[str]:
     """What may be chosen on the key plan, by its key."""
     spots = [bed.key for bed in sheet.holding.beds] + [tree.key for tree in sheet.holding.trees]
     return [*spots, NURSERY] if sheet.holding.nursery.bench_m2 > 0 else spots
-
-
-def _weeks(sheet: Sheet) -> list[Week]:
-    assert sheet.plan is not None
-    first, last = sheet.season_span()
-    mondays = [sheet.plan.start + timedelta(weeks=week) for week in range(sheet.plan.weeks)]
-    return [
-        Week(
-            monday,
-            monday + timedelta(days=6),
-            monday <= first < monday + timedelta(days=7),
-            monday <= last < monday + timedelta(days=7),
-        )
-        for monday in mondays
-    ]

@@ -18,6 +18,7 @@ from perennate.terms import BadInput, Text
 from perennate.words import word
 
 Typed = Mapping[str, str]
+ACTS = ("fix", "wish", "let_go", "move", "resize", "split", "drop", "refuse")
 ADDED = (
     *("crop", "variety", "bed", "sown", "ground_from", "ground_to"),
     *("start_m", "length_m", "plants", "lot", "hand", "note"),
@@ -194,8 +195,8 @@ def _as_sent(form: ActForm, asked: Asked | None) -> ActForm:
 
 
 def act_of(name: str, planting: PlannedPlanting, sheet: Sheet, plan: Plan, typed: Typed) -> Act:
-    """The act as it was asked for; `plan` is the plan as it was made. BadInput for what cannot
-    be read or cannot be, KeyError for an act that is not known."""
+    """The act of ACTS as it was asked for; `plan` is the plan as it was made. BadInput for what
+    cannot be read or cannot be."""
     holding = sheet.holding
     if name == "fix":
         return acts.fix(planting, holding)
@@ -206,12 +207,10 @@ def act_of(name: str, planting: PlannedPlanting, sheet: Sheet, plan: Plan, typed
     if name == "drop":
         return acts.drop(planting, holding, plan)
     if name == "refuse":
-        row = _read(planting, sheet, {**typed, "bed": ""}, ("ground_from", "ground_to"))
+        row = _read(planting, sheet, typed, ("ground_from", "ground_to"))
         where = "" if typed.get("bed") == _ANYWHERE else planting.bed
         first, last = row.ground_from, row.ground_to
-        return acts.refuse(
-            holding, plan, crop=planting.crop, bed=where, first=first, last=last
-        )
+        return acts.refuse(holding, plan, crop=planting.crop, bed=where, first=first, last=last)
     if name == "move":
         row = _read(planting, sheet, typed, ("bed", "start_m", "sown"))
         place = None if _is_same(row.start_m, planting.start_m) else row.start_m
@@ -222,11 +221,9 @@ def act_of(name: str, planting: PlannedPlanting, sheet: Sheet, plan: Plan, typed
         row = _read(planting, sheet, typed, ("length_m",))
         long = planting.length_m if row.length_m is None else row.length_m
         return acts.resize(planting, holding, length_m=long)
-    if name == "split":
-        row = _read(planting, sheet, typed, ("start_m",))
-        at = planting.start_m if row.start_m is None else row.start_m
-        return acts.split(planting, holding, plan, at_m=at)
-    raise KeyError(name)
+    row = _read(planting, sheet, typed, ("start_m",))
+    at = planting.start_m if row.start_m is None else row.start_m
+    return acts.split(planting, holding, plan, at_m=at)
 
 
 def _read(
@@ -235,7 +232,7 @@ def _read(
     """What was typed for these columns, as a row read beside those of the holding."""
     crops = CropNames(sheet.standing.season.catalogue)
     cells = {name: typed.get(name, "") for name in names}
-    cells |= {"hand": "wished", "crop": planting.crop}
+    cells |= {"hand": "wished", "crop": planting.crop, "bed": cells.get("bed") or planting.bed}
     row: HandPlanting = read_row(
         "plantings", cells, sheet.holding, crops.find, crops.suggest, crops.portion
     )

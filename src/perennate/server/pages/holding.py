@@ -2,7 +2,6 @@
 
 from collections.abc import Mapping
 from dataclasses import dataclass, replace
-from datetime import date
 from pathlib import PurePath
 
 from django.http import Http404, HttpRequest, HttpResponse, HttpResponseRedirect
@@ -12,24 +11,19 @@ from django.views.decorators.http import require_POST
 from perennate.holding import confirmed, standing_assumptions
 from perennate.holding.schema import TABLES, table_schema
 from perennate.holding.setting_fields import (
-    MONTH_DAYS,
     SECTIONS,
     setting_called,
     setting_cells,
     setting_fields,
-    setting_unit,
 )
-from perennate.reckoner.quantities import read_month_day
 from perennate.season_files import season_of
 from perennate.server.pages.answers import changed, overtaken, refused
-from perennate.server.pages.assumptions import guesses
+from perennate.server.pages.assumptions import guesses, setting_read
 from perennate.server.pages.sheet import Sheet, open_sheet, show
 from perennate.server.store import carry
 from perennate.server.store.door import OvertakenError, apply
 from perennate.terms import BadInput, Problem, Text, text
 from perennate.words import show as quantity
-from perennate.words.lines import day
-from perennate.words.quantities import symbol
 from perennate.words.say import crop_name
 
 CALLED = {
@@ -106,14 +100,7 @@ def _read(sheet: Sheet, name: str, value: str) -> str:
         return ", ".join(crop_name(key, sheet.names) for key in value.split("; "))
     if name == "nursery.container":
         return crop_name(value, sheet.names)
-    return shown(name, value)
-
-
-def shown(name: str, value: str) -> str:
-    """A setting as it is read: with its unit, a day of the year in words."""
-    if name in MONTH_DAYS:
-        return day(date(2000, *read_month_day(value)))
-    return f"{value} {symbol(setting_unit(name))}".strip()
+    return setting_read(name, value, sheet.units)
 
 
 @require_POST

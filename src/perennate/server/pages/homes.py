@@ -51,4 +51,3 @@ def give_out(request: HttpRequest, slug: str, kind: str) -> HttpResponse:
     header = content_disposition_header(True, f"{store.slug}.{kind}")
     answer.headers["Content-Disposition"] = header or "attachment"
     return answer
-

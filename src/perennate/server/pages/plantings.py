@@ -2,11 +2,12 @@
 
 from collections.abc import Sequence
 from dataclasses import replace
+from typing import cast
 
 from django.http import Http404, HttpRequest, HttpResponse, HttpResponseRedirect
 
 from perennate.holding import read_row
-from perennate.holding.model import HandPlanting
+from perennate.holding.model import Hand, HandPlanting
 from perennate.outputs.work_list import work_lines
 from perennate.planning import acts
 from perennate.planning.acts import Act
@@ -16,6 +17,7 @@ from perennate.season_files import CropNames
 from perennate.server.pages.answers import changed, overtaken
 from perennate.server.pages.ground import bed_drawing
 from perennate.server.pages.hand_forms import (
+    ACTS,
     ADDED,
     Asked,
     act_forms,
@@ -46,6 +48,8 @@ def act(request: HttpRequest, slug: str, key: str) -> HttpResponse:
         return HttpResponseRedirect(sheet.address("planting", key))
     one = _find(sheet, key)
     name = request.POST.get("act", "")
+    if name not in ACTS:
+        raise Http404(f"no act {name}")
     typed = {field: str(value) for field, value in request.POST.items()}
     made = sheet.standing.made
     assert made is not None, "a planting that was found is of a plan"
@@ -56,8 +60,6 @@ def act(request: HttpRequest, slug: str, key: str) -> HttpResponse:
             return _page(request, sheet, one, asked)
         what = text("change.hand", crop=one.crop, bed=_place(one), act=word(f"page.act.{name}"))
         return _saved(request, sheet, done, what, _afterwards(sheet, name, one))
-    except KeyError:
-        raise Http404(f"no act {name}") from None
     except BadInput as bad:
         return _page(request, sheet, one, Asked(name, typed, wrong=faults(bad)))
 
@@ -179,12 +181,14 @@ def _lines(sheet: Sheet, jobs: Sequence[Job], met: dict[Text, int]) -> tuple[Sho
 
 
 def _row(sheet: Sheet, typed: dict[str, str]) -> HandPlanting:
-    """What was typed as a row; what the table leaves open and a planting cannot is asked for."""
+    """What was typed as a row of the table of plantings."""
     crops = CropNames(sheet.standing.season.catalogue)
+    # a wished row may leave open what a fixed one may not; here it is reckoned
+    cells = {**typed, "hand": "wished"}
     row: HandPlanting = read_row(
-        "plantings", typed, sheet.holding, crops.find, crops.suggest, crops.portion
+        "plantings", cells, sheet.holding, crops.find, crops.suggest, crops.portion
     )
-    return row
+    return replace(row, hand=cast(Hand, typed["hand"]))
 
 
 def _add_page(request: HttpRequest, sheet: Sheet, asked: Asked) -> HttpResponse:

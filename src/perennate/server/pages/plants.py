@@ -139,7 +139,11 @@ def _ours(sheet: Sheet) -> _Ours:
     holding = sheet.holding
     planned = sheet.plan.plantings if sheet.plan else ()
     return _Ours(
-        frozenset(one.crop for one in (*holding.plantings, *holding.aims, *planned)),
+        frozenset(
+            {one.crop for one in holding.plantings}
+            | {one.crop for one in holding.aims}
+            | {one.crop for one in planned}
+        ),
         Counter(one.crop for one in holding.lots),
         Counter(one.crop for one in holding.own_values),
     )

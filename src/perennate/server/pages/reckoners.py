@@ -66,6 +66,8 @@ def reckoner(request: HttpRequest, slug: str, name: str) -> HttpResponse:
     ready = all(typed[item.name].strip() for item in found.inputs if item.required)
     if ready or _ASKED in request.GET:
         answers, wrong = _run(sheet, name, typed)
+        if not any(one in request.GET for one in (_ASKED, *typed)):
+            wrong = {}  # nobody has asked yet
     fields = [
         Asked(
             item,

@@ -123,9 +123,7 @@ def _cells(row: Any, sheet: Sheet) -> dict[str, str]:
     return row_cells(row, reading_of(sheet.holding))
 
 
-def _save(
-    request: HttpRequest, sheet: Sheet, schema: TableSchema, found: Any
-) -> HttpResponse:
+def _save(request: HttpRequest, sheet: Sheet, schema: TableSchema, found: Any) -> HttpResponse:
     crops = CropNames(sheet.standing.season.catalogue)
     cells = {name: request.POST[name] for name in schema.names if name in request.POST}
     try:

@@ -19,7 +19,8 @@ from perennate.holding.setting_fields import (
 from perennate.reckoner.quantities import UnreadableError, read_month_day
 from perennate.season_files import CropNames
 from perennate.server.pages.answers import changed, overtaken
-from perennate.server.pages.holding import CALLED, shown
+from perennate.server.pages.assumptions import setting_read
+from perennate.server.pages.holding import CALLED
 from perennate.server.pages.rows import Entry, effect
 from perennate.server.pages.sheet import Sheet, open_sheet, show
 from perennate.server.store.door import OvertakenError, apply
@@ -73,7 +74,8 @@ def _cells(sheet: Sheet) -> dict[str, str]:
     """Every setting as it stands in the form."""
     cells = setting_cells(sheet.holding)
     return {
-        name: shown(name, value) if name in MONTH_DAYS else value for name, value in cells.items()
+        name: setting_read(name, value) if name in MONTH_DAYS else value
+        for name, value in cells.items()
     }
 
 

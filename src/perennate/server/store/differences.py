@@ -4,12 +4,14 @@ Rows of tables with keys are known by them. Rows of tables without keys are know
 hold, so that such a row, when it is changed, goes and another comes.
 """
 
+from collections import Counter
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
 from hashlib import sha256
 from typing import Any
 
 from perennate.holding.model import Holding
+from perennate.holding.schema import TABLES, table_schema
 from perennate.server.store import models
 from perennate.server.store.rows import Values, settings_kept, tables_of, weather_of
 from perennate.terms import BadInput, Problem
@@ -41,7 +43,11 @@ class RowChange:
 
 
 def differences(before: Holding | None, after: Holding) -> Iterable[RowChange]:
-    """Every change of settings and rows that makes the one holding the other."""
+    """Every change of settings and rows that makes the one holding the other.
+
+    BadInput when two rows of a table of the holding after have one key.
+    """
+    _refuse_twins(after)
     was = settings_kept(before) if before is not None else {}
     said = settings_kept(after)
     yield from _of_rows(ASSUMED, _assumed(was), _assumed(said))
@@ -52,6 +58,18 @@ def differences(before: Holding | None, after: Holding) -> Iterable[RowChange]:
     tables = tables_of(before) if before is not None else {}
     for table, rows in tables_of(after).items():
         yield from _of_rows(table, tables.get(table, {}), rows)
+
+
+def _refuse_twins(holding: Holding) -> None:
+    problems = []
+    for table in TABLES:
+        if table_schema(table).keyed:
+            counts = Counter(row.key for row in getattr(holding, table))
+            twins = [key for key, count in counts.items() if count > 1]
+            expected = "a key of its own for each row"
+            problems += [Problem(table, None, "key", f'"{key}" twice', expected) for key in twins]
+    if problems:
+        raise BadInput(problems)
 
 
 def weather_differences(

@@ -9,7 +9,7 @@ from collections import OrderedDict
 from collections.abc import Callable, Hashable, Mapping
 from dataclasses import dataclass, replace
 from datetime import date
-from typing import Any
+from typing import Any, ClassVar
 
 from perennate.holding.model import Holding
 from perennate.planning.by_hand import with_hand
@@ -17,6 +17,7 @@ from perennate.planning.plan import Plan
 from perennate.season_files import SeasonInput, common_names, near_term, own_catalogue, season_of
 from perennate.server.store import models
 from perennate.server.store.rows import holding_of, plan_of, weather_of
+from perennate.weather.climate import Climate
 
 _KEPT = 8
 
@@ -24,8 +25,11 @@ _KEPT = 8
 class Kept:
     """The last few things made, by what they were made from; each is made once at a time."""
 
+    every: ClassVar["list[Kept]"] = []
+
     def __init__(self, most: int = _KEPT) -> None:
         self._most = most
+        self.every.append(self)
         self._made: OrderedDict[Hashable, Any] = OrderedDict()
         self._lock = threading.RLock()
 
@@ -43,7 +47,7 @@ class Kept:
             self._made.clear()
 
 
-_seasons, _climates, _plans = Kept(), Kept(), Kept(16)
+_seasons, _climates, _plans, _laid = Kept(), Kept(), Kept(16), Kept()
 
 
 @dataclass(frozen=True, slots=True)
@@ -106,9 +110,18 @@ def made_plan(row: models.Plan) -> Plan:
 
 
 def laid_over(made: Plan, season: SeasonInput) -> Plan:
-    """The plan with the grower's hand laid over it, its findings those of the plan as it stands."""
-    near = near_term(season, made.as_of)
-    return with_hand(made, season.holding, season.catalogue, season.climate, near)
+    """The plan with the grower's hand laid over it, its findings those of the plan as it stands.
+
+    What an act would do is reckoned before it is saved and shown after, so it is kept.
+    """
+
+    def lay() -> tuple[Plan, Climate, Plan]:
+        near = near_term(season, made.as_of)
+        laid = with_hand(made, season.holding, season.catalogue, season.climate, near)
+        return made, season.climate, laid
+
+    # what the numbers stand for is kept with the answer, so none is given out again meanwhile
+    return _laid.get((id(made), id(season.climate), season.holding), lay)[-1]  # type: ignore[no-any-return]
 
 
 def today_of(plan: Plan | None, today: date) -> date:
@@ -121,5 +134,5 @@ def today_of(plan: Plan | None, today: date) -> date:
 
 def forget() -> None:
     """Forget all that is kept in memory, as a fresh start does."""
-    for kept in (_seasons, _climates, _plans):
+    for kept in Kept.every:
         kept.clear()

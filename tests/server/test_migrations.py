@@ -1,0 +1,113 @@
+"""The store's tables through versions: forwards, backwards, and from stores kept before."""
+
+import json
+import shutil
+import sqlite3
+from itertools import pairwise
+from pathlib import Path
+
+import pytest
+from django.core.management import call_command
+from django.db import connection
+from django.db.migrations.executor import MigrationExecutor
+from keep_store import STORES, fill, told
+
+from perennate.server.serving import bring_up_to_date
+from perennate.server.store import models
+from perennate.server.store.door import undo
+from perennate.server.store.reading import standing
+from perennate.server.store.rows import holding_of, plan_of, settings_kept, tables_of
+from perennate.terms import BadInput
+
+KEPT = sorted(file.stem for file in STORES.glob("*.sqlite3"))
+
+
+def steps() -> list[tuple[str, str]]:
+    """Every migration of the store from the first."""
+    loader = MigrationExecutor(connection).loader
+    (leaf,) = loader.graph.leaf_nodes("store")
+    return [step for step in loader.graph.forwards_plan(leaf) if step[0] == "store"]
+
+
+def tables() -> set[str]:
+    return {name for name in connection.introspection.table_names() if name.startswith("store_")}
+
+
+def assert_whole() -> None:
+    with connection.cursor() as cursor:
+        cursor.execute("PRAGMA integrity_check")
+        assert cursor.fetchall() == [("ok",)]
+        cursor.execute("PRAGMA foreign_key_check")
+        assert cursor.fetchall() == []
+
+
+def test_the_migrations_say_all_that_the_models_say(file_store):
+    call_command("makemigrations", check=True, dry_run=True, verbosity=0)
+
+
+def test_every_migration_runs_both_ways_on_a_filled_store(file_store):
+    fill()
+    (store,) = models.Holding.objects.all()
+    holding = holding_of(store)
+    names = [None, *(name for _, name in steps())]
+    for before, name in reversed(list(pairwise(names))):
+        call_command("migrate", "store", before or "zero", verbosity=0)
+        assert_whole()
+        if before is None:
+            assert tables() == set()
+            call_command("migrate", "store", verbosity=0)
+            assert not models.Holding.objects.exists()
+        else:
+            call_command("migrate", "store", name, verbosity=0)
+            assert holding_of(models.Holding.objects.get()) == holding
+        assert_whole()
+    assert tables() == {model._meta.db_table for model in models.Holding._meta.apps.get_models()}
+
+
+@pytest.mark.parametrize("name", KEPT)
+def test_a_store_kept_before_is_brought_up_to_date(file_store, name):
+    connection.close()
+    shutil.copy(STORES / f"{name}.sqlite3", file_store / "perennate.sqlite3")
+    bring_up_to_date()
+    assert_whole()
+    store = models.Holding.objects.get(slug="nook")
+    holding = holding_of(store)
+    expected = json.loads(told(name).read_text(encoding="utf-8"))
+    assert settings_kept(holding) == expected["settings"]
+    assert tables_of(holding) == expected["tables"]
+    assert plan_of(store.plan).plantings
+    assert standing(store).plan is not None
+    undo(store.changes.get(number=3).pk)
+    store.refresh_from_db()
+    assert holding_of(store).weeks == 52
+
+
+def test_a_kept_store_is_small_and_there_is_one():
+    assert KEPT
+    assert all((STORES / f"{name}.sqlite3").stat().st_size < 200_000 for name in KEPT)
+
+
+def test_a_store_that_is_up_to_date_is_left_alone(file_store, monkeypatch):
+    import django.core.management
+
+    monkeypatch.setattr(django.core.management, "call_command", None)
+    bring_up_to_date()
+
+
+def test_a_store_of_a_later_version_is_refused_and_left_as_it_is(file_store):
+    with connection.cursor() as cursor:
+        cursor.execute(
+            "INSERT INTO django_migrations (app, name, applied) "
+            "VALUES ('store', '9999_of_later', '2030-01-01')"
+        )
+    before = dump(file_store)
+    with pytest.raises(BadInput, match="9999_of_later"):
+        bring_up_to_date()
+    assert dump(file_store) == before
+
+
+def dump(folder: Path) -> list[str]:
+    with sqlite3.connect(folder / "perennate.sqlite3") as opened:
+        lines = list(opened.iterdump())
+    opened.close()
+    return lines
