@@ -4,7 +4,7 @@ import re
 from collections.abc import Callable
 from dataclasses import replace
 from html import unescape
-from typing import Any
+from typing import Any, get_args, get_type_hints
 from urllib.parse import parse_qs, urlencode, urlsplit
 
 import pytest
@@ -19,6 +19,7 @@ from perennate.server.pages.sheet import open_sheet
 from perennate.server.store import models
 from perennate.server.store.carry import Carried, take_in
 from perennate.server.store.reading import standing
+from perennate.words import templates
 
 pytestmark = pytest.mark.django_db
 
@@ -186,6 +187,21 @@ def test_findings_lead_to_what_they_are_about(made: Any, client: Client) -> None
         page(client, one)
 
 
+def test_every_rule_of_the_checks_has_a_name(made: Any) -> None:
+    rules = {
+        code.removeprefix("check.").removesuffix(".remedy")
+        for code in templates()
+        if code.startswith("check.") and code.endswith(".remedy")
+    }
+    assert "frost.risk" in rules
+    assert {rule for rule in rules if f"page.rule.{rule}" not in templates()} == set()
+
+
+def test_every_kind_of_need_has_a_name() -> None:
+    kinds = get_args(get_type_hints(Need)["kind"])
+    assert [kind for kind in kinds if f"page.need.{kind}" not in templates()] == []
+
+
 def test_findings_are_narrowed_to_the_bed_chosen(made: Any, client: Client) -> None:
     whole = main_of(page(client, f"{HOF}look-out/"))
     corner = main_of(page(client, f"{HOF}look-out/?bed=%3DEcke"))
@@ -193,7 +209,7 @@ def test_findings_are_narrowed_to_the_bed_chosen(made: Any, client: Client) -> N
 
 
 def test_at_most_five_findings_are_told_first_and_the_rest_by_rule(
-    made: Any, client: Client, monkeypatch: pytest.MonkeyPatch
+    made: Any, client: Client
 ) -> None:
     plan = standing(made).plan
     assert plan is not None
@@ -272,6 +288,14 @@ def test_a_planting_is_moved_and_the_page_says_so(made: Any, client: Client) -> 
     assert "Take it back" in said
 
 
+def test_a_planting_moved_to_a_shorter_bed_is_placed_where_it_fits(
+    made: Any, client: Client
+) -> None:
+    client.post(CARROT_ACT, {"act": "move", "start_m": "3.5"})
+    client.post(CARROT_ACT, {"act": "move", "bed": "=Ecke", "start_m": "3.5"})
+    assert "=Ecke , from 0.5 m on, 2 m long" in words_of(main_of(page(client, CARROT)))
+
+
 def test_a_move_is_taken_back(made: Any, client: Client) -> None:
     client.post(CARROT_ACT, {"act": "move", "bed": "Süd 3"})
     number = models.Change.objects.count()
@@ -317,6 +341,20 @@ def test_a_planting_wished_for_can_be_left_to_the_planner_again(made: Any, clien
 def test_a_planting_is_made_longer_in_feet(made: Any, client: Client) -> None:
     client.post(CARROT_ACT, {"act": "resize", "length_m": "10 ft"})
     assert "3.05 m long" in words_of(main_of(page(client, CARROT)))
+
+
+def test_in_feet_a_length_left_as_it_was_shown_is_the_same_length(
+    db: None, made_words: None, client: Client
+) -> None:
+    holding, plan = made_plan.made_holding(), made_plan.made_plan()
+    whole = replace(plan.plantings[0], length_m=6.0)
+    other = replace(plan, plantings=(whole,), holding=replace(plan.holding, units="us"))
+    take_in(Carried("Hof", replace(holding, units="us"), {}), "hof", other)
+    shown = re.search(r'id="resize-length_m" name="length_m" value="([^"]*)"', page(client, CARROT))
+    assert shown
+    assert shown[1] == "19.69 ft"  # 6 m, and the bed is not a hair longer
+    answer = client.post(CARROT_ACT, {"act": "resize", "length_m": shown[1]})
+    assert answer.status_code == 302
 
 
 def test_a_planting_split_stands_in_two_pieces(made: Any, client: Client) -> None:

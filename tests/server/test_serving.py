@@ -170,6 +170,15 @@ def first_page_s(folder: Path) -> float:
     return sum(map(int, spent[11:13])) / os.sysconf("SC_CLK_TCK")
 
 
+def test_two_that_make_the_same_store_at_once_both_find_it_made(tmp_path):
+    words = ("export", "nobody", str(tmp_path / "out"), "--store", str(tmp_path / "store"))
+    for both in [[perennate(*words), perennate(*words)] for _ in range(2)]:
+        for one in both:
+            _, wrong = one.communicate(timeout=60)
+            assert (one.returncode, len(wrong.splitlines())) == (2, 1), wrong
+            assert "nobody" in wrong
+
+
 def free_port() -> int:
     with socket.socket() as tried:
         tried.bind((serving.THIS_MACHINE, 0))

@@ -7,15 +7,18 @@ import sqlite3
 import subprocess
 import sys
 import time
+from datetime import date
 from pathlib import Path
 
 import pytest
 from django.db import connection
+from made_nook import nook
 
 from perennate.holding import example_folder
 from perennate.server.store import models
 from perennate.server.store.carry import read_carried, weather_content
 from perennate.server.store.rows import holding_of
+from perennate.server.work import runs
 
 BEGUN = "begun\n"
 
@@ -94,3 +97,24 @@ def test_a_save_of_several_rows_is_there_whole_or_not_at_all(nook_store, file_st
     assert notes <= {str(nook_store.edition)} or nook_store.edition == 1
     assert len(notes) == 1
     assert nook_store.changes.count() == nook_store.edition
+
+
+@pytest.mark.parametrize("seed", range(3))
+def test_a_planning_leaves_a_plan_that_stands_or_nothing(nook_store, file_store, seed):
+    run = runs.ask(nook_store.pk, date(2026, 3, 2), "quick")
+    child = runs._children[run.pk]
+    try:
+        child.wait(random.Random(seed).uniform(0.5, 4.0))
+    except subprocess.TimeoutExpired:
+        child.kill()
+        child.wait(20)
+    connection.close()
+    assert_opens_whole(file_store)
+    run.refresh_from_db()
+    nook_store.refresh_from_db()
+    is_done = run.state == models.PlanRun.State.DONE
+    plans = list(nook_store.plans.all())
+    assert plans == ([nook_store.plan] if is_done else [])
+    assert run.plan == nook_store.plan
+    assert nook_store.edition == nook_store.changes.count() == 1 + len(plans)
+    assert holding_of(nook_store) == nook()

@@ -44,7 +44,7 @@ def fits(holding) -> bool:
 @pytest.mark.django_db
 @given(holdings(), WEATHER)
 @settings(
-    max_examples=8,
+    max_examples=5,
     deadline=None,
     phases=[Phase.generate],
     suppress_health_check=[HealthCheck.function_scoped_fixture, HealthCheck.too_slow],

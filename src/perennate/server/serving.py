@@ -7,6 +7,7 @@ import signal
 import socket
 import tempfile
 import threading
+import time
 from collections.abc import Callable, Sequence
 from contextlib import closing
 from pathlib import Path
@@ -17,6 +18,7 @@ from perennate.terms import BadInput, Problem
 
 THIS_MACHINE = "127.0.0.1"
 _FIRST_PORT, _LAST_PORT = 8750, 8850
+_TRIES = 6
 
 
 def open_store(folder: Path, hosts: Sequence[str] = ()) -> None:
@@ -24,7 +26,7 @@ def open_store(folder: Path, hosts: Sequence[str] = ()) -> None:
 
     BadInput when the store is of a later version of the program than this one.
     """
-    folder.mkdir(parents=True, exist_ok=True)
+    folder.mkdir(mode=0o700, parents=True, exist_ok=True)
     if not (folder / "secret").is_file():
         _keep_secret(folder / "secret")
     os.environ["PERENNATE_STORE"] = str(folder.resolve())
@@ -36,7 +38,26 @@ def open_store(folder: Path, hosts: Sequence[str] = ()) -> None:
 
 
 def bring_up_to_date() -> None:
-    """Run the migrations that the store has not had yet; nothing where it has had them all."""
+    """Run the migrations that the store has not had yet; nothing where it has had them all.
+
+    BadInput when it has had some that this version of the program does not know.
+    """
+    from django.core.management import call_command
+    from django.db import DatabaseError
+
+    for tries_left in reversed(range(_TRIES)):
+        if not _is_behind():
+            return
+        try:
+            call_command("migrate", interactive=False, verbosity=0)
+        except DatabaseError:
+            # another process may be bringing the same store up to date just now
+            if not tries_left:
+                raise
+            time.sleep(0.5)
+
+
+def _is_behind() -> bool:
     from django.db import connection
     from django.db.migrations.executor import MigrationExecutor
 
@@ -49,13 +70,9 @@ def bring_up_to_date() -> None:
     )
     if later:
         expected = "a store of this version of the program or an earlier one"
-        raise BadInput(
-            [Problem(str(connection.settings_dict["NAME"]), None, None, later[-1], expected)]
-        )
-    if executor.migration_plan(loader.graph.leaf_nodes()):
-        from django.core.management import call_command
-
-        call_command("migrate", interactive=False, verbosity=0)
+        file = str(connection.settings_dict["NAME"])
+        raise BadInput([Problem(file, None, None, later[-1], expected)])
+    return bool(executor.migration_plan(loader.graph.leaf_nodes()))
 
 
 def _keep_secret(file: Path) -> None:

@@ -15,7 +15,7 @@ from perennate.planning.plan import Plan, PlannedPlanting
 from perennate.season_files import CropNames
 from perennate.server.pages.sheet import Sheet
 from perennate.terms import BadInput, Text
-from perennate.words import word
+from perennate.words import Units, convert, word
 
 Typed = Mapping[str, str]
 ACTS = ("fix", "wish", "let_go", "move", "resize", "split", "drop", "refuse")
@@ -24,7 +24,7 @@ ADDED = (
     *("start_m", "length_m", "plants", "lot", "hand", "note"),
 )
 """What is asked of a planting of the grower's own."""
-_IN_METRES = "In m, unless another unit is written."
+_IN_METRES = "In m unless another unit is written."
 _ANYWHERE = "any bed"
 
 
@@ -86,7 +86,7 @@ def faults(bad: BadInput) -> dict[str, list[str]]:
 def act_forms(planting: PlannedPlanting, sheet: Sheet, asked: Asked | None = None) -> list[ActForm]:
     """The forms that make sense for this planting, the one asked for as it was sent."""
     beds = tuple(bed.key for bed in sheet.holding.beds)
-    stands = planting.status == "stands"
+    units, stands = sheet.units, planting.status == "stands"
     forms = []
     if planting.status in ("planned", "wished"):
         forms.append(_form("fix", "Fix it", "Every plan to come keeps it just so.", ()))
@@ -103,7 +103,7 @@ def act_forms(planting: PlannedPlanting, sheet: Sheet, asked: Asked | None = Non
             "To another bed, another place in it, or another day. It keeps its length.",
             (
                 Blank("bed", "bed", planting.bed, options=beds),
-                Blank("start_m", "begins at", _metres(planting.start_m), _IN_METRES),
+                Blank("start_m", "begins at", _length(planting.start_m, units), _IN_METRES),
                 Blank("sown", "sown on", planting.sow.isoformat(), is_day=True),
             ),
         )
@@ -113,7 +113,7 @@ def act_forms(planting: PlannedPlanting, sheet: Sheet, asked: Asked | None = Non
             "resize",
             "Make it longer or shorter",
             "From where it begins; plants are counted anew.",
-            (Blank("length_m", "length", _metres(planting.length_m), _IN_METRES),),
+            (Blank("length_m", "length", _length(planting.length_m, units), _IN_METRES),),
         )
     )
     half = planting.start_m + planting.length_m / 2
@@ -122,7 +122,7 @@ def act_forms(planting: PlannedPlanting, sheet: Sheet, asked: Asked | None = Non
             "split",
             "Split it",
             "In two, each with its own page from then on.",
-            (Blank("start_m", "second part begins at", _metres(half), _IN_METRES),),
+            (Blank("start_m", "second part begins at", _length(half, units), _IN_METRES),),
         )
     )
     gone = "It was cleared; it stays in the history of the bed." if stands else "Only this one."
@@ -212,13 +212,17 @@ def act_of(name: str, planting: PlannedPlanting, sheet: Sheet, plan: Plan, typed
         first, last = row.ground_from, row.ground_to
         return acts.refuse(holding, plan, crop=planting.crop, bed=where, first=first, last=last)
     if name == "move":
-        row = _read(planting, sheet, typed, ("bed", "start_m", "sown"))
-        place = None if _is_same(row.start_m, planting.start_m) else row.start_m
+        # a place left as it was is no wish for that place in another bed
+        stays = _is_left(typed.get("start_m", ""), planting.start_m, sheet.units)
+        names = ("bed", "sown") if stays else ("bed", "start_m", "sown")
+        row = _read(planting, sheet, typed, names)
+        place = row.start_m
         sow = None if row.sown == planting.sow else row.sown
         bed = None if row.bed in ("", planting.bed) else row.bed
         return acts.move(planting, holding, plan, bed=bed, start_m=place, sow=sow)
     if name == "resize":
-        row = _read(planting, sheet, typed, ("length_m",))
+        stays = _is_left(typed.get("length_m", ""), planting.length_m, sheet.units)
+        row = _read(planting, sheet, typed, () if stays else ("length_m",))
         long = planting.length_m if row.length_m is None else row.length_m
         return acts.resize(planting, holding, length_m=long)
     row = _read(planting, sheet, typed, ("start_m",))
@@ -239,9 +243,14 @@ def _read(
     return row
 
 
-def _metres(value: float) -> str:
-    return f"{value:.3f}".rstrip("0").rstrip(".")
+def _length(metres: float, units: Units) -> str:
+    """A length as the reader of tables takes it: bare metres to the millimetre, or feet."""
+    value, unit = convert(metres, "m", units)
+    if unit == "m":
+        return f"{value:.3f}".rstrip("0").rstrip(".")
+    return f"{value:.2f} {unit}"
 
 
-def _is_same(one: float | None, other: float) -> bool:
-    return one is not None and abs(one - other) < 0.0006
+def _is_left(typed: str, metres: float, units: Units) -> bool:
+    """Whether a length was left empty or as it was shown, which is rounded."""
+    return typed.strip() in ("", _length(metres, units))

@@ -8,6 +8,7 @@ from urllib.parse import urlencode
 from django.http import HttpRequest, HttpResponse
 from django.urls import reverse
 
+from perennate.catalogue.page import citation
 from perennate.outputs.screen.marks import Href
 from perennate.outputs.summary import graver_first
 from perennate.planning.next_year import RULE as NEXT_YEAR
@@ -30,9 +31,10 @@ class Link:
 
 @dataclass(frozen=True, slots=True)
 class Told:
-    """A finding with the pages of what it is about."""
+    """A finding with its source in full and the pages of what it is about."""
 
     finding: Finding
+    source: str
     links: tuple[Link, ...]
     more: tuple[Link, ...]
 
@@ -123,6 +125,7 @@ class FindingLinks:
         self.aim: Href = aim_href(sheet)
         self.bed: Href = bed_href(sheet, "ground")
         self.add = reverse("planting_add", args=(sheet.slug,))
+        self.sources = sheet.standing.season.catalogue.sources
         holding = sheet.holding
         self.beds = {one.key for one in holding.beds}
         self.aims = {one.key for one in holding.aims}
@@ -137,7 +140,8 @@ class FindingLinks:
         crop = dict(finding.text.params).get("crop")
         if finding.rule == NEXT_YEAR and crop:
             links.append(Link(word("page.plant_it"), f"{self.add}?{urlencode({'crop': crop})}"))
-        return Told(finding, tuple(links[:NAMED]), tuple(links[NAMED:]))
+        source = citation(finding.source, self.sources)
+        return Told(finding, source, tuple(links[:NAMED]), tuple(links[NAMED:]))
 
     def _to(self, key: str) -> Link | None:
         planting = self.sheet.plantings.get(key)

@@ -3,6 +3,7 @@
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass, replace
 from datetime import date
+from typing import Any
 
 from django.http import Http404, HttpRequest, HttpResponse
 from django.shortcuts import render
@@ -14,6 +15,9 @@ from perennate.terms import Text
 
 MOST_LINES = 20
 """So many lines of a group are shown at once; the rest are a touch away."""
+
+FEW_LINES = 3
+"""Where fewer lines are to be done, what comes next is shown as well."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -59,8 +63,18 @@ def now(request: HttpRequest, slug: str) -> HttpResponse:
     sheet = open_sheet(request, slug)
     most = len(sheet.plan.jobs) if sheet.plan and "all" in request.GET else MOST_LINES
     groups = _groups(sheet, most) if sheet.plan else ()
-    minutes = sum(line.minutes for group in groups if group.is_open for line in group.lines)
-    return show(request, sheet, "now", "The coming weeks", groups=groups, minutes=minutes)
+    asked = [group for group in groups if group.tone not in ("later", "done")]
+    minutes = sum(line.minutes for group in asked for line in group.lines)
+    context: dict[str, Any] = {"groups": groups, "minutes": minutes, "to_get": _due(sheet)}
+    return show(request, sheet, "now", "The coming weeks", **context)
+
+
+def _due(sheet: Sheet) -> int:
+    """How many things are to be got by the end of these weeks."""
+    if sheet.plan is None or sheet.bed:
+        return 0
+    last = sheet.span()[1]
+    return sum(need.to_get > 0 and sheet.today <= need.by <= last for need in sheet.plan.needs)
 
 
 def jobs(request: HttpRequest, slug: str) -> HttpResponse:
@@ -119,6 +133,13 @@ def _groups(sheet: Sheet, most: int) -> tuple[Group, ...]:
     rest = [job for job in open_jobs if not (job.lost_if_missed and job.latest <= last)]
     due = [job for job in rest if job.best <= last]
     may = [job for job in rest if job.best > last]
+    after = [
+        job
+        for job in sheet.plan.jobs
+        if sheet.is_here(job) and job.earliest > last and job.key not in done
+    ]
+    few = len(missed) + len(_lines(sheet, open_jobs)) < FEW_LINES
+    next_lines = _lines(sheet, after)[:FEW_LINES] if few else ()
     groups = (
         Group("Past its last day", "Not ticked. Do it now, or let it go.", "grave", missed),
         Group(
@@ -126,6 +147,7 @@ def _groups(sheet: Sheet, most: int) -> tuple[Group, ...]:
         ),
         Group("To do", "Their best day falls within these weeks.", "", _lines(sheet, due)),
         Group("May be done", "Their time has begun; best later.", "", _lines(sheet, may)),
+        Group("Next", "What comes after these weeks.", "later", next_lines),
         Group("Done", "", "done", _lines(sheet, done_jobs)),
     )
     met: dict[Text, int] = {}

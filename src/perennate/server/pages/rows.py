@@ -1,5 +1,6 @@
 """The holding's own tables on the page: every row shown, added, changed and taken away."""
 
+import json
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from typing import Any
@@ -17,6 +18,7 @@ from perennate.server.pages.sheet import Sheet, open_sheet, show
 from perennate.server.store.door import OvertakenError, apply
 from perennate.server.store.reading import laid_over, season_in
 from perennate.terms import BadInput, Text, text
+from perennate.words import say
 
 
 @dataclass(frozen=True, slots=True)
@@ -126,10 +128,15 @@ def _cells(row: Any, sheet: Sheet) -> dict[str, str]:
 def _save(request: HttpRequest, sheet: Sheet, schema: TableSchema, found: Any) -> HttpResponse:
     crops = CropNames(sheet.standing.season.catalogue)
     cells = {name: request.POST[name] for name in schema.names if name in request.POST}
+    typed = cells
+    if found is not None:
+        typed, clashes = _typed_here(cells, request.POST.get("was", ""), _cells(found, sheet))
+        if clashes:
+            return _form(request, sheet, schema, found, cells, clashes)
     try:
         made = read_row(
             schema.name,
-            cells,
+            typed,
             sheet.holding,
             crops.find,
             crops.suggest,
@@ -152,6 +159,24 @@ def _save(request: HttpRequest, sheet: Sheet, schema: TableSchema, found: Any) -
     except OvertakenError:
         return overtaken(request, sheet)
     return changed(request, sheet, change, sheet.address("table", schema.name))
+
+
+def _typed_here(
+    cells: Mapping[str, str], was: str, now: Mapping[str, str]
+) -> tuple[dict[str, str], dict[str, list[str]]]:
+    """The cells that were changed on this page, and those of them that were changed elsewhere too
+    since it was opened: `was` is what the page was opened with, `now` what stands."""
+    try:
+        opened = dict(json.loads(was))
+    except (ValueError, TypeError):
+        opened = dict(now)
+    typed = {name: cell for name, cell in cells.items() if cell != opened.get(name, "")}
+    clashes = {
+        name: [say(text("page.changed_elsewhere", now=now.get(name) or "-"))]
+        for name, cell in typed.items()
+        if now.get(name, "") not in (opened.get(name, ""), cell)
+    }
+    return typed, clashes
 
 
 def _form(
@@ -187,6 +212,7 @@ def _form(
         status=422 if wrong else 200,
         schema=schema,
         entries=entries,
+        was=json.dumps(_cells(found, sheet)) if found else "",
         key=key,
         crops=crops,
         back=sheet.address("table", schema.name),

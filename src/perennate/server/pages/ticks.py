@@ -6,11 +6,11 @@ from datetime import date
 from django.http import Http404, HttpRequest, HttpResponse
 from django.views.decorators.http import require_POST
 
-from perennate.holding.model import Record
+from perennate.planning.done import record_of, shared_out
 from perennate.planning.plan import Job
-from perennate.server.pages.answers import changed, refused
+from perennate.server.pages.answers import changed, overtaken, refused
 from perennate.server.pages.sheet import Sheet, open_sheet, planned
-from perennate.server.store.door import apply
+from perennate.server.store.door import OvertakenError, apply
 from perennate.terms import BadInput, Problem, text
 from perennate.words import show as quantity
 from perennate.words.lines import what_grows, work_title
@@ -30,14 +30,23 @@ def tick(request: HttpRequest, slug: str) -> HttpResponse:
         amount = _amount(request.POST.get("amount", ""), jobs)
     except BadInput as bad:
         return refused(request, sheet, bad)
-    records = [_record(job, jobs, day, part, amount, sheet) for job in jobs]
+    planned_amounts = tuple(None if part else job.quantity for job in jobs)
+    amounts = planned_amounts if amount is None else shared_out(amount, tuple(jobs))
+    records = [
+        record_of(job, sheet.plantings.get(job.planting), day, much, part)
+        for job, much in zip(jobs, amounts, strict=True)
+    ]
     taken = {one.key for one in records}
     kept = tuple(one for one in sheet.holding.records if one.key not in taken)
     after = replace(sheet.holding, records=(*kept, *records))
     code = "change.ticked_part" if part else "change.ticked"
-    change = apply(
-        sheet.store.pk, text(code, what=_what(jobs, sheet), day=day), sheet.holding, after
-    )
+    what = text(code, what=_what(jobs, sheet), day=day)
+    try:
+        change = apply(sheet.store.pk, what, sheet.holding, after)
+    except BadInput as bad:
+        return refused(request, sheet, bad)
+    except OvertakenError:
+        return overtaken(request, sheet)
     return changed(request, sheet, change)
 
 
@@ -46,30 +55,6 @@ def _what(jobs: list[Job], sheet: Sheet) -> str:
     of = what_grows(planting.crop, planting.variety, sheet.names) if planting else ""
     much = sum(job.quantity for job in jobs)
     return work_title(jobs[0].kind, of, much, jobs[0].unit, sheet.units)
-
-
-def _record(
-    job: Job, jobs: list[Job], day: date, part: bool, amount: float | None, sheet: Sheet
-) -> Record:
-    """One record a job; an amount said for several is shared out as planned."""
-    planting = sheet.plantings.get(job.planting)
-    whole = sum(one.quantity for one in jobs)
-    if amount is None:
-        done = None if part else job.quantity
-    else:
-        done = amount * job.quantity / whole if whole else amount / len(jobs)
-    return Record(
-        key=f"{job.key} {day.isoformat()}",
-        day=day,
-        kind=job.kind,
-        crop=planting.crop if planting else "",
-        place=job.place,
-        amount=done,
-        unit=job.unit,
-        minutes=None,
-        job=job.key,
-        part=part,
-    )
 
 
 def _day(typed: str, sheet: Sheet) -> date:

@@ -13,11 +13,11 @@ from perennate.outputs.work_list import Line
 from perennate.terms import Estimate, Text
 from perennate.words import Units, plain, say, templates, word
 from perennate.words import show as quantity
-from perennate.words.lines import crop_name as known_name
 from perennate.words.lines import day as day_shown
 from perennate.words.lines import span as span_shown
 from perennate.words.lines import spread as spread_shown
 from perennate.words.lines import what_grows
+from perennate.words.say import crop_name as known_name
 
 register = template.Library()
 Context = Mapping[str, Any]
