@@ -64,7 +64,7 @@ def test_ten_minutes_in_a_southern_june_with_a_crop_standing(  # type: ignore[no
     serve: Callable, tmp_path: Path, page: Page
 ) -> None:
     site = serve(tmp_path / "south", "2026-06-15")
-    _begin(page, site.address, "-37,8 144.9", "15 September", "1 May")
+    _begin(page, site.address, "-37,8 144,9", "15 September", "1 May")
     page.get_by_role("button", name="Make my first plan").click()
     expect(page.locator(".line").first).to_be_visible(timeout=PLANNED_MS)
     page.locator(".sheets a", has_text="Year").click()
