@@ -61,6 +61,9 @@ class BestUse:
         kept = np.repeat(-self._left, weeks - 1)
         program.entries(rows[:, 1:].ravel(), self._stored[:, :-1].ravel(), kept)
         self._ageing = np.flatnonzero((self._keeps > 0) & (self._keeps < weeks - 1))
+        age = np.arange(self._keeps[self._ageing].max(initial=0))
+        self._shares = self._left[self._ageing, None] ** age
+        self._shares[age >= self._keeps[self._ageing, None]] = 0.0
         ages = program.rows(len(self._ageing) * weeks, -INF, 0.0).reshape(-1, weeks)
         program.entries(ages.ravel(), self._stored[self._ageing].ravel(), 1.0)
         self._balances, self._ages = rows, ages
@@ -89,11 +92,14 @@ class BestUse:
         return self._cost
 
     def _young(self, harvest: Floats) -> Floats:
-        """Of each week what is young enough to be stored, of the goods that age in the plan."""
-        young = np.zeros((len(self._ageing), self._weeks))
-        for row, good in enumerate(self._ageing):
-            shares = self._left[good] ** np.arange(self._keeps[good])
-            young[row] = np.convolve(harvest[good], shares)[: self._weeks]
+        """Of each week what is young enough to be stored, of the goods that age in the plan.
+
+        Summed place by place: a library's product may differ in its last bits between runs.
+        """
+        came = harvest[self._ageing]
+        young = np.zeros_like(came)
+        for back, share in enumerate(self._shares.T):
+            young[:, back:] += share[:, None] * came[:, : self._weeks - back]
         return young
 
     def _read(self, harvest: Floats) -> Answer:
@@ -106,10 +112,9 @@ class BestUse:
         """What one more unit harvested is worth, shape (goods, weeks)."""
         duals = self._read(harvest).row_duals
         prices = -duals[self._balances] - self._each
-        for row, good in enumerate(self._ageing):
-            shares = self._left[good] ** np.arange(self._keeps[good])
-            later = np.convolve(duals[self._ages[row]][::-1], shares)[: self._weeks][::-1]
-            prices[good] -= later
+        later = duals[self._ages]
+        for back, share in enumerate(self._shares.T):
+            prices[self._ageing, : self._weeks - back] -= share[:, None] * later[:, back:]
         return np.asarray(prices)
 
     def use(self, harvest: Floats) -> Use:

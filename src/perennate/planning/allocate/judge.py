@@ -55,6 +55,11 @@ FRESH_AFTER = 256
 """Running sums are made anew after so many judgements, so that roundings do not pile up."""
 
 
+MORE = 1.001
+"""Prices are read at a harvest larger by a trace: just enough of a good is common, and there they
+lie anywhere between what one less costs and what one more brings. They say the latter."""
+
+
 class Judge:
     """Judges sets of pieces of one problem, one after another."""
 
@@ -101,7 +106,7 @@ class Judge:
 
     def prices(self, pieces: Sequence[Piece]) -> Floats:
         """What one more unit of each good in each week is worth now, shape (goods, weeks)."""
-        return self._best.prices(self.harvest(pieces) + self._ready)
+        return self._best.prices(np.round(self.harvest(pieces) * MORE, 6) + self._ready)
 
     def cost(self, pieces: Sequence[Piece]) -> float:
         """Unmet value plus ground, work, compost, sowings and overtime."""
