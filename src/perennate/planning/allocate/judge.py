@@ -1,7 +1,6 @@
 """What a set of pieces is worth: the larder's best use of exactly what they bring.
 
-The judge knows nothing of how the pieces were found. It keeps one programme and changes only
-what is harvested, so that judging again is a short step from the last answer.
+The judge knows nothing of how the pieces were found.
 """
 
 from collections import Counter
@@ -10,16 +9,10 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from perennate.planning.allocate.larder import Larder, add_larder, ready_by_week
+from perennate.planning.allocate.best_use import BestUse
+from perennate.planning.allocate.larder import ready_by_week
 from perennate.planning.allocate.problem import DietAim, Judged, Piece, Problem
-from perennate.planning.allocate.program import (
-    Answer,
-    Floats,
-    Program,
-    read_answer,
-    read_objective,
-    solver,
-)
+from perennate.planning.allocate.program import Floats
 from perennate.planning.allocate.relax import OVERTIME, option_cost
 
 
@@ -62,22 +55,21 @@ FRESH_AFTER = 256
 """Running sums are made anew after so many judgements, so that roundings do not pile up."""
 
 
+MORE = 1.001
+"""Prices are read at a harvest larger by a trace: just enough of a good is common, and there they
+lie anywhere between what one less costs and what one more brings. They say the latter."""
+
+
 class Judge:
     """Judges sets of pieces of one problem, one after another."""
 
     def __init__(self, problem: Problem) -> None:
         self.problem = problem
         self.tables = tables(problem)
-        program = Program()
-        self._larder: Larder = add_larder(program, problem)
+        self._best = BestUse(problem)
         self._ready = ready_by_week(problem)
-        self._highs = solver(solver="simplex")
-        self._highs.passModel(program.model())
         self._picking = np.array([good.minutes_per_unit for good in problem.goods])
         self._turns = 0
-        self._given: Floats | None = None
-        self._answer: Answer | None = None
-        self._objective = 0.0
 
     def area(self, piece: Piece) -> float:
         return piece.strips * self.problem.beds[piece.bed].strip_m2
@@ -112,41 +104,19 @@ class Judge:
         self._benched += self.tables.bench[piece.option] * area
         self._priced += self.tables.cost[piece.option] * area
 
-    def _use(self, given: Floats) -> float:
-        """Cost of the larder's best use of this harvest; its answer is read only when asked for."""
-        if self._given is None:
-            changed = np.arange(given.size)
-        else:
-            changed = np.flatnonzero((given != self._given).ravel())
-            if not changed.size:
-                return self._objective
-        rows = self._larder.harvest_rows.ravel()[changed].astype(np.int32)
-        amounts = (given + self._ready).ravel()[changed]
-        self._highs.changeRowsBounds(len(rows), rows, amounts, amounts)
-        self._highs.run()
-        self._given, self._answer = given, None
-        self._objective = read_objective(self._highs)
-        return self._objective
-
-    def _read(self, pieces: Sequence[Piece]) -> Answer:
-        self._use(self.harvest(pieces))
-        if self._answer is None:
-            self._answer = read_answer(self._highs)
-        return self._answer
-
     def prices(self, pieces: Sequence[Piece]) -> Floats:
         """What one more unit of each good in each week is worth now, shape (goods, weeks)."""
-        answer = self._read(pieces)
-        return -answer.row_duals[self._larder.harvest_rows]
+        return self._best.prices(np.round(self.harvest(pieces) * MORE, 6) + self._ready)
 
     def cost(self, pieces: Sequence[Piece]) -> float:
         """Unmet value plus ground, work, compost, sowings and overtime."""
-        used = self._use(self.harvest(pieces))
-        return used + self._larder.constant + self._own_cost(pieces)[0]
+        harvest = self.harvest(pieces) + self._ready
+        return self._best.cost(harvest) + self.problem.value + self._own_cost(pieces, harvest)[0]
 
-    def _own_cost(self, pieces: Sequence[Piece]) -> tuple[float, float, float]:
+    def _own_cost(self, pieces: Sequence[Piece], harvest: Floats) -> tuple[float, float, float]:
+        """Of the pieces just turned to and all their harvest: cost, overtime, most over bench."""
         problem, prices = self.problem, self.problem.prices
-        spent = self._picking @ (self.harvest(pieces) + self._ready) + self._spent
+        spent = self._picking @ harvest + self._spent
         over = float(np.maximum(spent - np.array(problem.minutes), 0.0).sum())
         bench = self._benched - np.array(problem.bench)
         cost = self._priced + prices.sowing * len(pieces) + over * prices.minute * OVERTIME
@@ -154,38 +124,34 @@ class Judge:
 
     def judged(self, pieces: Sequence[Piece]) -> Judged:
         """The whole judgement, for the plan."""
-        problem, larder = self.problem, self._larder
-        answer = self._read(pieces)
-        cost, over_minutes, over_bench = self._own_cost(pieces)
+        problem = self.problem
+        harvest = self.harvest(pieces) + self._ready
+        use = self._best.use(harvest)
+        cost, over_minutes, over_bench = self._own_cost(pieces, harvest)
         met = []
-        for aim, columns in zip(problem.amounts, larder.served, strict=True):
+        for aim, got in zip(problem.amounts, use.served, strict=True):
             wanted = aim.total if aim.total is not None else sum(aim.weekly)
-            got = float(answer.columns[columns].sum())
             met.append(min(1.0, got / wanted) if wanted > 0 else 1.0)
-        used = np.round(answer.columns[larder.used], 4)
-        stored = np.round(answer.columns[larder.stored], 4)
-        lost = np.round(answer.columns[larder.lost].sum(axis=1), 4)
         return Judged(
-            answer.objective + larder.constant + cost,
+            self._best.cost(harvest) + problem.value + cost,
             tuple(met),
-            self._diet_met(answer, problem.diet),
-            tuple(map(tuple, used.tolist())),
-            tuple(map(tuple, stored.tolist())),
-            tuple(lost.tolist()),
+            self._diet_met(use.diet, problem.diet),
+            tuple(map(tuple, np.round(use.used, 4).tolist())),
+            tuple(map(tuple, np.round(use.stored, 4).tolist())),
+            tuple(np.round(use.lost.sum(axis=1), 4).tolist()),
             over_minutes,
             over_bench,
         )
 
-    def _diet_met(self, answer: Answer, diet: DietAim | None) -> tuple[float, float, float]:
+    def _diet_met(
+        self, counted: tuple[float, float, float], diet: DietAim | None
+    ) -> tuple[float, float, float]:
         if diet is None:
             return 0.0, 0.0, 0.0
         weeks = diet.last - diet.first
-        found = []
-        for columns, wanted in (
-            (self._larder.energy, diet.energy * weeks),
-            (self._larder.protein, diet.protein * weeks),
-            (self._larder.groups, sum(diet.groups) * weeks),
-        ):
-            got = float(answer.columns[columns].sum()) if len(columns) else 0.0
-            found.append(min(1.0, got / wanted) if wanted > 0 else 0.0)
-        return found[0], found[1], found[2]
+        wanted = (diet.energy * weeks, diet.protein * weeks, sum(diet.groups) * weeks)
+        energy, protein, groups = (
+            min(1.0, got / want) if want > 0 else 0.0
+            for got, want in zip(counted, wanted, strict=True)
+        )
+        return energy, protein, groups

@@ -1,7 +1,7 @@
 """From what is harvested to what is eaten, stored and lost, and how far aims are met by it.
 
-The block serves three programmes alike: the relaxation (harvest is what the options make), the
-judge (harvest is given) and the improvement of a few beds (some of each).
+The block stands in the relaxation, where harvest is what the options make, and in that of a few
+beds. With the harvest known, `best_use.py` says the same in fewer columns.
 """
 
 from dataclasses import dataclass
@@ -58,8 +58,8 @@ def add_larder(program: Program, problem: Problem, given: Floats | None = None) 
     used = program.columns(goods * weeks, upper=np.repeat(most, weeks)).reshape(goods, weeks)
     lost = program.columns(goods * weeks, cost=problem.prices.waste).reshape(goods, weeks)
     stored = _balance(program, problem, harvest, used, lost)
-    served = _serve_amounts(program, problem, used)
-    energy, protein, groups = _serve_diet(program, problem, used)
+    served = serve_amounts(program, problem, used)
+    energy, protein, groups = serve_diet(program, problem, used)
     return Larder(
         harvest,
         harvest_rows,
@@ -94,7 +94,7 @@ def _balance(program: Program, problem: Problem, harvest: Ints, used: Ints, lost
     return stored
 
 
-def _serve_amounts(program: Program, problem: Problem, used: Ints) -> tuple[Ints, ...]:
+def serve_amounts(program: Program, problem: Problem, used: Ints) -> tuple[Ints, ...]:
     """An aim for an amount is served from what is used of its good, never twice."""
     served: list[Ints] = []
     rows: dict[int, Ints] = {}
@@ -126,7 +126,7 @@ def _eaten(program: Program, problem: Problem, used: Ints) -> Ints:
     return eaten
 
 
-def _serve_diet(program: Program, problem: Problem, used: Ints) -> tuple[Ints, Ints, Ints]:
+def serve_diet(program: Program, problem: Problem, used: Ints) -> tuple[Ints, Ints, Ints]:
     """Energy, protein and food groups are counted by week up to what is wanted."""
     diet = problem.diet
     none = np.zeros(0, np.int64)
