@@ -57,7 +57,14 @@ def demo_store(tmp_path_factory: pytest.TempPathFactory) -> Path:
     perennate("example", "demo", str(folder))
     perennate("plan", str(folder), "--out", str(out), "--effort", "quick")
     perennate(
-        "import", str(folder), "--plan", str(out / "plan.json"), "--store", str(store), "--as", "demo"
+        "import",
+        str(folder),
+        "--plan",
+        str(out / "plan.json"),
+        "--store",
+        str(store),
+        "--as",
+        "demo",
     )
     (shared / "ready").touch()
     return store
@@ -135,9 +142,9 @@ def page(browser: Browser) -> Iterator[Page]:
     opened.on("pageerror", lambda fault: said.append(str(fault)))
     opened.on(
         "console",
-        lambda one: said.append(one.text)
-        if one.type == "error" and "status of 4" not in one.text
-        else None,
+        lambda one: (
+            said.append(one.text) if one.type == "error" and "status of 4" not in one.text else None
+        ),
     )
     yield opened
     context.close()

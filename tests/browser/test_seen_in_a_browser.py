@@ -46,9 +46,7 @@ def test_axe_finds_nothing_serious(path: str, scheme: str, shown, browser: Brows
     page.goto(shown.at(f"/at/demo/{path}"))
     page.evaluate(_axe())
     tags = ["wcag2a", "wcag2aa", "wcag21a", "wcag21aa", "wcag22aa", "best-practice"]
-    found = page.evaluate(
-        "tags => axe.run(document, {runOnly: {type: 'tag', values: tags}})", tags
-    )
+    found = page.evaluate("tags => axe.run(document, {runOnly: {type: 'tag', values: tags}})", tags)
     context.close()
     serious = [
         (one["id"], one["impact"], [node["html"][:120] for node in one["nodes"][:3]])

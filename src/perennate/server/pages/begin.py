@@ -5,7 +5,7 @@ a mistake, or a pause loses nothing. There is no account and no file.
 """
 
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import timedelta
 from typing import Any
 from urllib.parse import urlencode
@@ -278,7 +278,9 @@ def _make(request: HttpRequest, kept: Kept) -> HttpResponse:
     if answers is None:
         return _go(lacking)
     try:
-        store = _begun(answers.name, first_holding(answers, catalogue))
+        # it lives on from day to day, unlike an example that is set to a day
+        begun = replace(first_holding(answers, catalogue), as_of=None)
+        store = _begun(answers.name, begun)
     except BadInput as bad:
         return _screen(request, _CHECK, kept, problems=_listed(bad))
     runs.ask(store.pk, today)

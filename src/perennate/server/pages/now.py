@@ -65,7 +65,9 @@ def now(request: HttpRequest, slug: str) -> HttpResponse:
     groups = _groups(sheet, most) if sheet.plan else ()
     asked = [group for group in groups if group.tone not in ("later", "done")]
     minutes = sum(line.minutes for group in asked for line in group.lines)
+    first, last = sheet.span()
     context: dict[str, Any] = {"groups": groups, "minutes": minutes, "to_get": _due(sheet)}
+    context |= {"from_day": first, "to_day": last}
     return show(request, sheet, "now", "The coming weeks", **context)
 
 

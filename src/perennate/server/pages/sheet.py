@@ -16,7 +16,7 @@ from perennate.holding.model import Holding
 from perennate.outputs.screen.marks import NURSERY
 from perennate.planning.plan import Job, Plan, PlannedPlanting
 from perennate.server.store import models
-from perennate.server.store.reading import Standing, standing, today_of
+from perennate.server.store.reading import Standing, standing
 from perennate.server.store.rows import texts_of
 from perennate.server.work import runs
 from perennate.words import Units
@@ -45,6 +45,16 @@ def real_today() -> date:
     """Today where the grower is; PERENNATE_TODAY sets it for a show of another season."""
     told = os.environ.get("PERENNATE_TODAY")
     return date.fromisoformat(told) if told else date.today()
+
+
+def today_at(holding: Holding) -> date:
+    """The day that pages take for today: the one that the holding is set to (`as_of`), as the
+    examples are, else the real one."""
+    return holding.as_of if holding.as_of and not _is_told() else real_today()
+
+
+def _is_told() -> bool:
+    return bool(os.environ.get("PERENNATE_TODAY"))
 
 
 @dataclass(frozen=True)
@@ -92,13 +102,15 @@ class Sheet:
 
     @property
     def is_shown_as_of(self) -> bool:
-        """Whether another day than the real one is taken for today."""
+        """Whether the holding is set to a day of its own."""
         return self.today != self.real_today
 
     @property
-    def is_stale(self) -> bool:
-        """Whether something but ticks was changed since the plan that stands was made."""
-        return self.plan is not None and self.plan is not self.standing.made
+    def is_over(self) -> bool:
+        """Whether the plan's weeks lie behind."""
+        return self.plan is not None and self.today >= self.plan.start + timedelta(
+            weeks=self.plan.weeks
+        )
 
     @property
     def here(self) -> str:
@@ -155,7 +167,6 @@ def open_sheet(request: HttpRequest, slug: str) -> Sheet:
     found = models.Holding.objects.select_related("plan")
     store = get_object_or_404(found, slug=slug)
     now = standing(store)
-    real = real_today()
     first, last = _day(request, "from"), _day(request, "to")
     if first is not None and last is None:
         last = first + timedelta(days=6)
@@ -166,8 +177,8 @@ def open_sheet(request: HttpRequest, slug: str) -> Sheet:
     return Sheet(
         store=store,
         standing=now,
-        today=today_of(now.plan, real),
-        real_today=real,
+        today=today_at(now.holding),
+        real_today=real_today(),
         first=first,
         last=last,
         bed=bed if bed in known or bed == NURSERY else "",

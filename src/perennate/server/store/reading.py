@@ -8,7 +8,6 @@ import threading
 from collections import OrderedDict
 from collections.abc import Callable, Hashable, Mapping
 from dataclasses import dataclass, replace
-from datetime import date
 from typing import Any, ClassVar
 
 from perennate.holding.model import Holding
@@ -16,7 +15,14 @@ from perennate.planning.by_hand import with_hand
 from perennate.planning.plan import Plan
 from perennate.season_files import SeasonInput, common_names, near_term, own_catalogue, season_of
 from perennate.server.store import models
-from perennate.server.store.rows import holding_of, plan_of, weather_of
+from perennate.server.store.rows import (
+    holding_of,
+    inputs_of,
+    plan_of,
+    settings_kept,
+    tables_of,
+    weather_of,
+)
 from perennate.weather.climate import Climate
 
 _KEPT = 8
@@ -53,7 +59,8 @@ _seasons, _climates, _plans, _laid = Kept(), Kept(), Kept(16), Kept()
 @dataclass(frozen=True, slots=True)
 class Standing:
     """A holding as it stands: `made` is its plan as it was made, `plan` with the grower's hand
-    laid over it; both None while there is none."""
+    laid over it; both None while there is none. `is_stale` tells that what the plan was made from
+    has changed since."""
 
     store_id: int
     slug: str
@@ -62,6 +69,7 @@ class Standing:
     number: int | None
     made: Plan | None
     plan: Plan | None
+    is_stale: bool
 
     @property
     def holding(self) -> Holding:
@@ -79,7 +87,16 @@ def _read(store: models.Holding) -> Standing:
     made = made_plan(store.plan) if store.plan is not None else None
     plan = laid_over(made, season) if made is not None else None
     number = store.plan.number if store.plan is not None else None
-    return Standing(store.pk, store.slug, store.edition, season, number, made, plan)
+    stale = store.plan is not None and _is_stale(store.plan, season.holding, weather_of(store))
+    return Standing(store.pk, store.slug, store.edition, season, number, made, plan, stale)
+
+
+def _is_stale(row: models.Plan, holding: Holding, weather: Mapping[str, str]) -> bool:
+    """Whether a new plan would be made from something else than this one was, but for records,
+    which no plan is made from."""
+    inputs = inputs_of(row)
+    then = (inputs.settings, {**inputs.tables, "records": {}}, inputs.weather)
+    return then != (settings_kept(holding), {**tables_of(holding), "records": {}}, dict(weather))
 
 
 def season_in(
@@ -121,15 +138,9 @@ def laid_over(made: Plan, season: SeasonInput) -> Plan:
         return made, season.climate, laid
 
     # what the numbers stand for is kept with the answer, so none is given out again meanwhile
-    return _laid.get((id(made), id(season.climate), season.holding), lay)[-1]  # type: ignore[no-any-return]
-
-
-def today_of(plan: Plan | None, today: date) -> date:
-    """The day that pages take for today: the real one, or the plan's own where it lies outside."""
-    if plan is None:
-        return today
-    last = plan.start.toordinal() + 7 * plan.weeks
-    return today if plan.start.toordinal() <= today.toordinal() < last else plan.as_of
+    # and records, which change nothing in a plan, are no reason to lay it over anew
+    bare = replace(season.holding, records=tuple(r for r in season.holding.records if not r.job))
+    return _laid.get((id(made), id(season.climate), bare), lay)[-1]  # type: ignore[no-any-return]
 
 
 def forget() -> None:
