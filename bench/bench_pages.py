@@ -12,6 +12,7 @@ from pathlib import Path
 
 ROUNDS = 40
 _P95 = 95
+_COMMAND = (sys.executable, "-m", "perennate.cli")
 
 
 def pages() -> Iterator[tuple[str, float, float, int, int]]:
@@ -53,8 +54,7 @@ def cold_start(store: Path) -> float:
     port = 8999
     started = time.perf_counter()
     server = subprocess.Popen(
-        [sys.executable, "-m", "perennate.cli", "serve", "--store", str(store)]
-        + ["--port", str(port)],
+        [*_COMMAND, "serve", "--store", str(store), "--port", str(port)],
         stdout=subprocess.DEVNULL,
     )
     try:
@@ -74,18 +74,16 @@ def cold_start(store: Path) -> float:
 
 def report() -> None:
     """Print the figures of the demo's pages."""
-    from perennate.cli import app
-
     with tempfile.TemporaryDirectory() as folder:
         root = Path(folder)
+        plan = str(root / "out" / "plan.json")
         for words in (
             ["example", "demo", str(root / "demo")],
             ["plan", str(root / "demo"), "--out", str(root / "out"), "--effort", "quick"],
-            ["import", str(root / "demo"), "--plan", str(root / "out" / "plan.json")]
-            + ["--store", str(root / "store")],
+            ["import", str(root / "demo"), "--plan", plan, "--store", str(root / "store")],
         ):
             subprocess.run(
-                [sys.executable, "-m", app.__module__, *words],
+                [*_COMMAND, *words],
                 check=True,
                 stdout=subprocess.DEVNULL,
             )

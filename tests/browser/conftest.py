@@ -15,6 +15,7 @@ import pytest
 from playwright.sync_api import Browser, Page, sync_playwright
 
 CHROMIUM = "chromium"
+PERENNATE = (sys.executable, "-m", "perennate.cli")
 DAY = "2026-04-20"
 """The day on which the grower looks: nine weeks into the demo's plan."""
 WAIT_MS = 20_000
@@ -33,9 +34,7 @@ class Site:
 
 def perennate(*words: str) -> None:
     """Run the command line; what it says is shown when it fails."""
-    done = subprocess.run(
-        [sys.executable, "-m", "perennate.cli", *words], capture_output=True, text=True
-    )
+    done = subprocess.run([*PERENNATE, *words], capture_output=True, text=True)
     assert done.returncode == 0, done.stdout + done.stderr
 
 
@@ -84,8 +83,7 @@ def serve() -> Iterator[Callable[[Path], Site]]:
     def start(store: Path, today: str = DAY) -> Site:
         port = _free_port()
         server = subprocess.Popen(
-            [sys.executable, "-m", "perennate.cli", "serve", "--store", str(store)]
-            + ["--port", str(port)],
+            [*PERENNATE, "serve", "--store", str(store), "--port", str(port)],
             env={**os.environ, "PERENNATE_TODAY": today},
             stdout=subprocess.DEVNULL,
         )

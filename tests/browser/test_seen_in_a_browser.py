@@ -31,7 +31,8 @@ PAGES = (
 
 def _axe() -> str:
     spec = importlib.util.find_spec("axe_core_python")
-    assert spec is not None and spec.origin is not None
+    assert spec is not None
+    assert spec.origin is not None
     return (Path(spec.origin).parent / "axe.min.js").read_text("utf-8")
 
 
@@ -62,7 +63,8 @@ def test_axe_finds_nothing_serious(path: str, scheme: str, shown, browser: Brows
 def test_nothing_hangs_over_the_edge(path: str, width: int, shown, page: Page) -> None:  # type: ignore[no-untyped-def]
     page.set_viewport_size({"width": width, "height": 780})
     answer = page.goto(shown.at(f"/at/demo/{path}"))
-    assert answer is not None and answer.status == 200
+    assert answer is not None
+    assert answer.status == 200
     assert page.evaluate("document.documentElement.scrollWidth") <= width
     small = page.evaluate(
         """() => [...document.querySelectorAll('main button, main .button, .thumb a, .sheets a')]
@@ -119,7 +121,8 @@ def test_a_page_prints_as_a_sheet(shown, page: Page) -> None:  # type: ignore[no
         assert page.pdf(format=paper).startswith(b"%PDF")
     colours = page.evaluate(
         """() => [...document.querySelectorAll('main *')].map(one => getComputedStyle(one).color)
-        .filter(one => { const n = one.match(/\\d+/g).slice(0, 3); return n[0] !== n[1] || n[1] !== n[2]; })"""
+        .map(one => one.match(/\\d+/g).slice(0, 3))
+        .filter(([red, green, blue]) => red !== green || green !== blue)"""
     )
     assert colours == [], "black and white"
 
