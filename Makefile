@@ -28,6 +28,10 @@ var/$(HOLDING)-is-in: | .venv/.ready
 	@$(BIN)/perennate import out/$(HOLDING)-holding --plan out/plan.json --as $(HOLDING) --store var
 	@touch $@
 
+.PHONY: chromium
+chromium:
+	@command -v chromium >/dev/null || { [ "$$(id -u)" = 0 ] && apt-get update -q && apt-get install -qy --no-install-recommends chromium fonts-dejavu-core; } || { echo "The tests of the pages need a browser: install Debian's package chromium."; exit 1; }
+
 test: .venv/.ready chromium  ## format, lint, types, floors and all tests
 	@$(BIN)/ruff format --check .
 	@$(BIN)/ruff check .
