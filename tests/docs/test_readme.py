@@ -6,6 +6,8 @@ Blocks are told apart by a note on the line before their fence: `runnable` (comm
 
 import re
 import shlex
+import subprocess
+import sys
 from dataclasses import dataclass
 from pathlib import Path
 
@@ -44,9 +46,25 @@ def take_the_hash_away(file, lines):
     file.write_text(written, "utf-8")
 
 
+STORED = ("import", "export")
+"""Commands that open a store: each in a process of its own, as these tests have a store already."""
+SERVED = {"serve"}
+"""Shown, but not run here, since it goes on until it is stopped."""
+
+
+@dataclass(frozen=True)
+class Ran:
+    exit_code: int
+    output: str
+
+
 def call(command):
     program, *words = shlex.split(command)
     assert program == "perennate", command
+    if words[0] in STORED:
+        run = [sys.executable, "-m", "perennate.cli", *words]
+        done = subprocess.run(run, capture_output=True, text=True)
+        return Ran(done.returncode, done.stdout + done.stderr)
     return CliRunner().invoke(app, words)
 
 
@@ -78,7 +96,9 @@ def test_every_runnable_command_works(walk):
 def test_every_command_of_the_program_is_shown_and_run(walk):
     _, told = walk
     shown = {shlex.split(command)[1] for command in told}
-    assert shown == {command.callback.__name__ for command in app.registered_commands}
+    assert all(f"perennate {one} " in README for one in SERVED)
+    known = {command.name or command.callback.__name__ for command in app.registered_commands}
+    assert shown | SERVED == known
 
 
 def test_the_newcomer_ends_with_both_seasons(walk):
