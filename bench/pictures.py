@@ -12,7 +12,7 @@ from pathlib import Path
 from playwright.sync_api import sync_playwright
 
 FOLDER = Path(__file__).parents[1] / "docs" / "pictures"
-DAY = "2026-04-20"
+DAY = "2026-03-02"
 _PORT = 8998
 _DESK, _PHONE = (1280, 860), (360, 720)
 PICTURES = (
