@@ -355,7 +355,9 @@ def _vitamin(note: Text, before: _Count, after: _Count, catalogue: Catalogue) ->
     for count in (before, after):
         got = 0.0
         for key, eaten in count.eaten.items():
-            crop = catalogue.crops[key]
+            crop = catalogue.crops.get(key)
+            if crop is None:
+                continue
             each = crop.value(figure, 0.0) * crop.value("edible_fraction", 1.0)
             got += sum(eaten.used) * each
         sums.append(got)

@@ -1,6 +1,6 @@
 """The holdings of this store, and taking one in from a file or giving one out as one."""
 
-from django.http import HttpRequest, HttpResponse, HttpResponseRedirect
+from django.http import Http404, HttpRequest, HttpResponse, HttpResponseRedirect
 from django.shortcuts import get_object_or_404, render
 from django.urls import reverse
 from django.utils.http import content_disposition_header
@@ -44,8 +44,10 @@ def take_in(request: HttpRequest) -> HttpResponse:
 
 
 def give_out(request: HttpRequest, slug: str, kind: str) -> HttpResponse:
-    """The holding as a file."""
+    """The holding as a file; 404 for a kind of file that is not written."""
     store = get_object_or_404(Holding, slug=slug)
+    if kind not in _KINDS:
+        raise Http404(f"no file of the kind {kind}")
     type_of, made = _KINDS[kind]
     answer = HttpResponse(made(store), content_type=type_of)
     header = content_disposition_header(True, f"{store.slug}.{kind}")
