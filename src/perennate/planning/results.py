@@ -294,7 +294,7 @@ def yields_of(
     by_week: dict[object, float] = {}
     kcal = 0.0
     for planting in plantings:
-        # a plan may be older than the catalogue: a crop that it no longer has brings no known energy
+        # a crop that a newer catalogue no longer has brings no known energy
         crop = catalogue.crops.get(planting.crop)
         each = crop.value("energy", 0.0) * 10 * crop.value("edible_fraction", 1.0) if crop else 0.0
         for week in planting.by_week:
