@@ -24,6 +24,8 @@ from perennate.words.lines import by_key
 
 SOON = timedelta(weeks=3)
 _NARROWED_BY = ("from", "to", "bed")
+_YEARS_SHOWN = 100
+"""Days farther from today than so many years are no choice: nothing is known of them."""
 
 PLACES = (
     ("now", "Now"),
@@ -189,9 +191,10 @@ def open_sheet(request: HttpRequest, slug: str) -> Sheet:
 
 def _day(request: HttpRequest, name: str) -> date | None:
     try:
-        return date.fromisoformat(request.GET.get(name, ""))
+        day = date.fromisoformat(request.GET.get(name, ""))
     except ValueError:
         return None
+    return day if abs(day.year - real_today().year) <= _YEARS_SHOWN else None
 
 
 def _change(store: models.Holding, number: str) -> models.Change | None:
