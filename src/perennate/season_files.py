@@ -1,5 +1,6 @@
 """From files to what is planned with, and from what was planned to files."""
 
+import math
 import os
 import shutil
 import signal
@@ -8,6 +9,7 @@ from collections.abc import Iterator, Mapping
 from contextlib import contextmanager
 from dataclasses import dataclass
 from datetime import date
+from functools import cache
 from pathlib import Path
 from types import FrameType
 from typing import TYPE_CHECKING
@@ -93,10 +95,39 @@ def season_of(holding: "Holding", weather: Mapping[str, bytes], seed: int = 0) -
     return SeasonInput(holding, catalogue, climate, common_names(catalogue), tuple(series))
 
 
+OWN_BEYOND = 10.0
+"""So many times less or more than any crop of the catalogue an own value may be."""
+
+
 def own_catalogue(holding: "Holding") -> Catalogue:
     """The catalogue with the holding's own values; BadInput when one of them does not fit."""
-    own = ((one.crop, one.figure, one.estimate) for one in holding.own_values)
-    return with_own_values(load_catalogue(), own)
+    own = [(one.crop, one.figure, one.estimate) for one in holding.own_values]
+    changed = with_own_values(load_catalogue(), own)
+    problems = []
+    for _, figure, estimate in own:
+        low, high = _possible(figure)
+        if not low <= estimate.value <= high:
+            expected = f"a value from {low:.3g} to {high:.3g} {estimate.unit} for {figure}"
+            found = f"{estimate.value:g}"
+            problems.append(Problem("own_values.csv", None, "value", found, expected))
+    if problems:
+        raise BadInput(problems)
+    return changed
+
+
+@cache
+def _possible(figure: str) -> tuple[float, float]:
+    """The least and greatest that a figure may be, by what it is among the catalogue's crops."""
+    crops = load_catalogue().crops.values()
+    known = [crop.figures[figure] for crop in crops if figure in crop.figures]
+    if not known:
+        return -math.inf, math.inf
+    least, most = min(one.value for one in known), max(one.value for one in known)
+    if known[0].unit == "degC" or least < 0:
+        return least - (most - least), most + (most - least)
+    if known[0].unit == "1" and most <= 1:
+        return min(least, 1 / OWN_BEYOND), 1.0
+    return least / OWN_BEYOND, most * OWN_BEYOND
 
 
 def _climate(

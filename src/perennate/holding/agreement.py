@@ -12,13 +12,14 @@ from perennate.terms import Problem
 PLACES = ("nursery", "store", "holding")
 """Words that a record may give as its place beside the keys of beds, trees, limbs and so on."""
 
+LONGEST_KEY = 100
 _TABLE_OF_PLACE = ("beds", "trees", "limbs", "lots", "plantings")
 _ROUNDING_M = 1e-6
 
 
 def table_problems(tables: Mapping[str, Table]) -> list[Problem]:
     """Everything in rows, well read each by itself, that cannot be together."""
-    problems = [*_references(tables), *_places(tables)]
+    problems = [*_references(tables), *_places(tables), *_keys(tables)]
     for name, check in _CHECKS.items():
         if name in tables:
             table = tables[name]
@@ -52,6 +53,20 @@ def _references(tables: Mapping[str, Table]) -> Iterator[Problem]:
                             f'"{name}"',
                             f"a key of the table {field.refers_to}{_guess(name, keys)}",
                         )
+
+
+def _keys(tables: Mapping[str, Table]) -> Iterator[Problem]:
+    """Every key can stand in an address, in which . and .. would lead elsewhere."""
+    for table in tables.values():
+        for row in table.rows if table.schema.keyed else ():
+            key = row.text("key")
+            if {".", ".."} & set(key.split("/")):
+                expected = "a name in which . or .. does not stand by itself"
+                yield Problem(table.file, row.number, "key", f'"{key}"', expected)
+            if len(key) > LONGEST_KEY:
+                found = f"{len(key)} letters"
+                expected = f"a short name, of up to {LONGEST_KEY} letters"
+                yield Problem(table.file, row.number, "key", found, expected)
 
 
 def _places(tables: Mapping[str, Table]) -> Iterator[Problem]:
@@ -89,6 +104,12 @@ def _aim(row: Row) -> Iterator[Fault]:
             yield "amount", f'"{amount:g}"', "a share from 0 to 1, or up to 100 %"
     if kind == "sell" and row.values.get("end") is None:
         yield "end", "nothing", "the day on which the plants must be ready"
+
+
+def _place(row: Row) -> Iterator[Fault]:
+    key = row.text("key")
+    if key.casefold() in PLACES:
+        yield "key", f'"{key}"', f"another name, as {', '.join(PLACES)} are places already"
 
 
 _NEEDED_BY_HAND = {
@@ -133,6 +154,8 @@ def _own_value(row: Row) -> Iterator[Fault]:
 
 
 _CHECKS: Mapping[str, Callable[[Row], Iterator[Fault]]] = {
+    "beds": _place,
+    "trees": _place,
     "aims": _aim,
     "plantings": _planting,
     "lots": _lot,

@@ -230,6 +230,9 @@ def _plain(text: str, reading: Reading, plausible: Plausible) -> Fraction:
         raise CellError(f'a number with the decimal sign "{reading.decimal}" (see holding.toml)')
     if len(ways) > 1:
         likely = [value for value in ways if plausible(value)]
+        if len(likely) != 1 and reading.us:
+            # where people write US units, the point is the decimal sign; it was tried first
+            likely = ways[:1]
         if len(likely) != 1:
             fraction, thousands = sorted(ways)
             raise CellError(
@@ -254,8 +257,20 @@ def _digits(text: str, decimal: str, grouping: str) -> Fraction | None:
     return Fraction(f"{whole or '0'}.{part or '0'}")
 
 
+FIRST_YEAR, LAST_YEAR = 1600, 2400
+"""No day of a holding lies outside: days are added to and taken away from, and the calendar of
+the machine has an end."""
+
+
 def day(cell: Cell, reading: Reading) -> date:
     """The day of a date cell, an ISO date, d.m.yyyy, or an order that only fits one way."""
+    found = _any_day(cell, reading)
+    if not FIRST_YEAR <= found.year <= LAST_YEAR:
+        raise CellError(f"a day in the years {FIRST_YEAR} to {LAST_YEAR}")
+    return found
+
+
+def _any_day(cell: Cell, reading: Reading) -> date:
     if isinstance(cell, datetime):
         if cell.time() != time():
             raise CellError("a day without a time of day")

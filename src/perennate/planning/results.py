@@ -195,7 +195,8 @@ def held_back(
         {w for o in options for a, b, _ in o.bench for w in range(max(a, 0), min(b, weeks.count))}
     )
     if bench and prices.bench_price[bench].max() > posed.problem.prices.ground:
-        causes.append(text("aim.bench_short", crop=crop))
+        code = "aim.bench_short" if max(posed.problem.bench, default=0.0) > 0 else "aim.no_bench"
+        causes.append(text(code, crop=crop))
     if prices.compost_price > posed.problem.prices.compost and any(o.compost for o in options):
         causes.append(text("aim.compost_short", crop=crop))
     if prices.minute_price.max() > posed.problem.prices.minute:

@@ -262,6 +262,8 @@ def fill(
     In a round at most `tries` options are looked at, the dearest first. The size is tried by
     judging it, doubling from the least piece for as long as that gains.
     """
+    if not problem.options:
+        return
     current = judge.cost(ground.pieces)
     groups = sorted({problem.beds[bed].group for bed in beds})
     by_group = {g: [b for b in beds if problem.beds[b].group == g] for g in groups}

@@ -72,8 +72,11 @@ def _each(holding: Holding) -> Iterator[tuple[str, str, Guess]]:
             cells[table, key] = row_cells(rows[table][key], reading_of(holding))
         field = table_schema(table).field(column)
         value = cells[table, key].get(column, "")
-        unit = cells[table, key].get(field.unit_column, "") or symbol(field.unit)
-        if unit and value and not any(letter.isalpha() for letter in value):
+        said = cells[table, key].get(field.unit_column, "")
+        unit = said or symbol(field.unit)
+        if said and value:
+            value = quantity(getattr(rows[table][key], column), said, holding.units)
+        elif unit and value and not any(letter.isalpha() for letter in value):
             value = f"{value} {unit}"
         guess = Guess(name, assumption(name), key, value)
         yield table, f"{table_schema(table).title}: {called(field)}", guess

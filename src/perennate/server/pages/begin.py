@@ -32,6 +32,7 @@ from perennate.server.pages.first_answers import (
     read_all,
     read_screen,
     screen_of,
+    settled,
 )
 from perennate.server.pages.sheet import real_today
 from perennate.server.store import door
@@ -91,6 +92,9 @@ def begin(request: HttpRequest) -> HttpResponse:
         return _keep(_go(screen, more="1"), kept)
     if screen == _CHECK:
         return _make(request, kept)
+    if screen == "eats":
+        # a name that is known becomes a tick, so that what is left to mend stands alone
+        kept["eats"], kept["more"] = settled(kept, load_catalogue())
     told = read_screen(screen, kept, load_catalogue(), real_today())
     if told.wrong:
         return _keep(_screen(request, screen, kept, told), kept)
@@ -176,7 +180,10 @@ def _screen(
         context["beds"] = _numbered(beds)
     if screen == "eats":
         near = told.near if told else ()
+        shown = {crop.key for crop in food}
+        noted = [key for key in kept.get("eats", []) if key not in shown]
         context |= {
+            "noted": [catalogue.crops[key] for key in noted if key in catalogue.crops],
             "common": sorted(food[:_COMMON], key=lambda crop: crop.common_name),
             "others": sorted(food[_COMMON:], key=lambda crop: crop.common_name),
             "chosen": kept.get("eats", []),

@@ -6,7 +6,7 @@ from django.shortcuts import get_object_or_404
 from django.views.decorators.http import require_POST
 
 from perennate.server.pages.answers import changed, overtaken, refused
-from perennate.server.pages.sheet import open_sheet, show
+from perennate.server.pages.sheet import open_sheet, show, told_of
 from perennate.server.store import door
 from perennate.server.store.rows import texts_of
 from perennate.terms import BadInput
@@ -18,7 +18,7 @@ def changes(request: HttpRequest, slug: str) -> HttpResponse:
     sheet = open_sheet(request, slug)
     kept = sheet.store.changes.select_related("undone_by", "undoes")
     page = Paginator(kept, _ON_A_PAGE).get_page(request.GET.get("page"))
-    listed = [(change, texts_of([change.what])[0], texts_of(change.said)) for change in page]
+    listed = [(change, texts_of([change.what])[0], told_of(change)) for change in page]
     return show(request, sheet, "changes", "What was changed", listed=listed, page=page)
 
 

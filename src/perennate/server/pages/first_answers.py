@@ -113,18 +113,26 @@ class Told:
             return None
 
     def crop(self, name: str, written: str) -> str | None:
-        names = (written, *_singulars(written))
-        for one in names:
-            found = find_crop(self.catalogue, one)
-            if found is not None:
-                return found.key
-        meant = tuple(key for one in names for key in suggestions(self.catalogue, one))[:8]
-        meant = tuple(dict.fromkeys(meant))
+        found, meant = _found(self.catalogue, written)
+        if found is not None:
+            return found
         self.near = (*self.near, *(one for one in meant if one not in self.near))
         called = " or ".join(self.catalogue.crops[one].common_name for one in meant[:4])
         known = "the name of a crop that is known here"
-        self.refuse(name, written, f"{known}: {called}, perhaps" if called else known)
+        other = f"{known}, or nothing here: not every crop is known yet"
+        self.refuse(name, written, f"{known}: {called}, perhaps" if called else other)
         return None
+
+
+def _found(catalogue: Catalogue, written: str) -> tuple[str | None, tuple[str, ...]]:
+    """The key of the crop of that name; else None and the keys of those that may be meant."""
+    names = (written, *_singulars(written))
+    for one in names:
+        crop = find_crop(catalogue, one)
+        if crop is not None:
+            return crop.key, ()
+    meant = [key for one in names for key in suggestions(catalogue, one)]
+    return None, tuple(dict.fromkeys(meant))[:8]
 
 
 def _singulars(written: str) -> tuple[str, ...]:
@@ -235,15 +243,39 @@ def _count_of_beds(told: Told) -> int:
     return max(1, sum(group.count for group in groups))
 
 
+def settled(typed: Typed, catalogue: Catalogue) -> tuple[list[str], list[str]]:
+    """What is eaten as keys and as what is not settled yet, the latter by the field it stands in.
+
+    A name that could be several crops is settled when one of those it could be is chosen.
+    """
+    keys = [key for key in typed.get("eats", ()) if key in catalogue.crops]
+    left: list[str] = []
+    for written in typed.get("more", ()):
+        open_still = []
+        for name in _names_in(written):
+            found, meant = _found(catalogue, name)
+            if found is not None:
+                keys.append(found)
+            elif not set(meant) & set(keys):
+                open_still.append(name)
+        left.append(", ".join(open_still))
+    return list(dict.fromkeys(keys)), left
+
+
+def _names_in(written: str) -> list[str]:
+    """The names in a field that takes several; a comma in brackets is part of a name."""
+    parts = (part.strip() for part in re.split(r"[;,\n](?![^()]*\))", written))
+    return [part for part in parts if part]
+
+
 def _eats(told: Told) -> None:
-    keys = [key for key in told.typed.get("eats", ()) if key in told.catalogue.crops]
-    for at, written in enumerate(told.typed.get("more", ()), 1):
-        for name in (part.strip() for part in re.split(r"[;,\n]", written)):
-            found = told.crop(f"more.{at}", name) if name else None
-            keys += [found] if found else []
+    keys, left = settled(told.typed, told.catalogue)
+    for at, written in enumerate(left, 1):
+        for name in _names_in(written):
+            told.crop(f"more.{at}", name)
     if not keys and not told.wrong:
         told.refuse("more.1", "", "at least one thing that you eat")
-    told.said["eats"] = tuple(dict.fromkeys(keys))
+    told.said["eats"] = tuple(keys)
 
 
 def _seeds(told: Told) -> None:

@@ -6,6 +6,7 @@ commas, days as the holding writes them.
 
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
+from datetime import date
 
 from perennate.holding import read_row
 from perennate.holding.model import HandPlanting
@@ -210,7 +211,10 @@ def act_of(name: str, planting: PlannedPlanting, sheet: Sheet, plan: Plan, typed
         row = _read(planting, sheet, typed, ("ground_from", "ground_to"))
         where = "" if typed.get("bed") == _ANYWHERE else planting.bed
         first, last = row.ground_from, row.ground_to
-        return acts.refuse(holding, plan, crop=planting.crop, bed=where, first=first, last=last)
+        done = acts.refuse(holding, plan, crop=planting.crop, bed=where, first=first, last=last)
+        # what is fixed or wished would stand firmer than the refusal, which is asked for here
+        own = planting.status in ("fixed", "wished") and _meets(planting, first, last)
+        return Act(done.rows, (planting.key,)) if own else done
     if name == "move":
         # a place left as it was is no wish for that place in another bed
         stays = _is_left(typed.get("start_m", ""), planting.start_m, sheet.units)
@@ -228,6 +232,12 @@ def act_of(name: str, planting: PlannedPlanting, sheet: Sheet, plan: Plan, typed
     row = _read(planting, sheet, typed, ("start_m",))
     at = planting.start_m if row.start_m is None else row.start_m
     return acts.split(planting, holding, plan, at_m=at)
+
+
+def _meets(planting: PlannedPlanting, first: date | None, last: date | None) -> bool:
+    """Whether the planting is in the ground on one of these days; None leaves an end open."""
+    begun = last is None or planting.ground_from <= last
+    return begun and (first is None or planting.ground_to > first)
 
 
 def _read(

@@ -4,7 +4,7 @@ from collections.abc import Mapping
 from dataclasses import dataclass, replace
 from pathlib import PurePath
 
-from django.http import Http404, HttpRequest, HttpResponse, HttpResponseRedirect
+from django.http import Http404, HttpRequest, HttpResponse
 from django.utils.text import slugify
 from django.views.decorators.http import require_POST
 
@@ -175,15 +175,16 @@ def take_in_over(request: HttpRequest, slug: str) -> HttpResponse:
     sent = request.FILES.get("file")
     if sent is None or not sent.name:
         return refused(request, sheet, _no_file("a .zip of a holding or an .xlsx"))
+    edition = sheet.store.edition
     try:
         weather = carry.weather_content(sheet.store)
         carried = carry.read_uploaded(sent.name, sent.read(), weather)
-        carry.take_in(carried, slug)
+        taken = carry.take_in(carried, slug)
     except BadInput as bad:
         return refused(request, sheet, bad)
-    change = sheet.store.changes.first()
-    assert change is not None, "a holding that is here was taken in by a change"
-    return HttpResponseRedirect(sheet.address("holding", change=str(change.number)))
+    # a file that says what is here already changes nothing
+    change = sheet.store.changes.first() if taken.edition != edition else None
+    return changed(request, sheet, change, sheet.address("holding"))
 
 
 def _no_file(expected: str) -> BadInput:

@@ -1,5 +1,6 @@
 """The holdings of this store, and taking one in from a file or giving one out as one."""
 
+from django.db.models import Max
 from django.http import Http404, HttpRequest, HttpResponse, HttpResponseRedirect
 from django.shortcuts import get_object_or_404, render
 from django.urls import reverse
@@ -21,7 +22,7 @@ _KINDS = {
 
 def homes(request: HttpRequest) -> HttpResponse:
     """All holdings; where there is but one, straight to it."""
-    found = list(Holding.objects.all())
+    found = list(Holding.objects.annotate(last=Max("changes__made")))
     if len(found) == 1 and "all" not in request.GET:
         return HttpResponseRedirect(reverse("now", args=(found[0].slug,)))
     if not found:

@@ -1,6 +1,6 @@
 """The coming weeks: what is to be done, what is lost if it is left, and ticks."""
 
-from collections.abc import Iterable, Sequence
+from collections.abc import Collection, Iterable, Mapping, Sequence
 from dataclasses import dataclass, replace
 from datetime import date
 from typing import Any
@@ -9,7 +9,7 @@ from django.http import Http404, HttpRequest, HttpResponse
 from django.shortcuts import render
 
 from perennate.outputs.work_list import Line, work_lines
-from perennate.planning.plan import Job
+from perennate.planning.plan import Job, PlannedPlanting
 from perennate.server.pages.sheet import Sheet, open_sheet, planned, show
 from perennate.terms import Text
 
@@ -17,7 +17,7 @@ MOST_LINES = 20
 """So many lines of a group are shown at once; the rest are a touch away."""
 
 FEW_LINES = 3
-"""Where fewer lines are to be done, what comes next is shown as well."""
+"""Where there is less work of different kinds, what comes next is shown as well."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -140,8 +140,9 @@ def _groups(sheet: Sheet, most: int) -> tuple[Group, ...]:
         for job in sheet.plan.jobs
         if sheet.is_here(job) and job.earliest > last and job.key not in done
     ]
-    few = len(missed) + len(_lines(sheet, open_jobs)) < FEW_LINES
-    next_lines = _lines(sheet, after)[:FEW_LINES] if few else ()
+    shown = {_work(one, sheet.plantings) for one in (*missed, *_lines(sheet, open_jobs))}
+    following = other_work(_lines(sheet, after), shown, sheet.plantings)
+    next_lines = following[:FEW_LINES] if len(shown) < FEW_LINES else ()
     groups = (
         Group("Past its last day", "Not ticked. Do it now, or let it go.", "grave", missed),
         Group(
@@ -158,6 +159,24 @@ def _groups(sheet: Sheet, most: int) -> tuple[Group, ...]:
         for group in groups
         if group.lines
     )
+
+
+def _work(line: Line, plantings: Mapping[str, PlannedPlanting]) -> tuple[str, str]:
+    """What is done and to what: the same for a round that comes every week."""
+    planting = plantings.get(line.jobs[0].planting)
+    return line.jobs[0].kind, planting.crop if planting else ""
+
+
+def other_work(
+    lines: Iterable[Line],
+    shown: Collection[tuple[str, str]],
+    plantings: Mapping[str, PlannedPlanting],
+) -> tuple[Line, ...]:
+    """The first line of each kind of work, by kind and crop, that is not shown already."""
+    first: dict[tuple[str, str], Line] = {}
+    for line in lines:
+        first.setdefault(_work(line, plantings), line)
+    return tuple(line for work, line in first.items() if work not in shown)
 
 
 def _missed(sheet: Sheet, done: dict[str, Done]) -> tuple[Line, ...]:

@@ -2,7 +2,7 @@
 
 from collections.abc import Sequence
 from dataclasses import replace
-from typing import cast
+from typing import Any, cast
 
 from django.http import Http404, HttpRequest, HttpResponse, HttpResponseRedirect
 
@@ -31,14 +31,18 @@ from perennate.server.pages.now import Shown, ticked, with_cautions
 from perennate.server.pages.rows import effect
 from perennate.server.pages.sheet import Sheet, open_sheet, planned, show
 from perennate.server.store.door import OvertakenError, apply
+from perennate.server.store.rows import texts_of
 from perennate.terms import BadInput, Text, text
 from perennate.words import word
 from perennate.words.lines import what_grows
 
+_LAST_CHANGES = 300
+
 
 def planting(request: HttpRequest, slug: str, key: str) -> HttpResponse:
     sheet = open_sheet(request, slug)
-    return _page(request, sheet, _find(sheet, key))
+    one = sheet.plantings.get(key)
+    return _page(request, sheet, one) if one is not None else _gone(request, sheet, key)
 
 
 def act(request: HttpRequest, slug: str, key: str) -> HttpResponse:
@@ -46,7 +50,9 @@ def act(request: HttpRequest, slug: str, key: str) -> HttpResponse:
     sheet = open_sheet(request, slug)
     if request.method != "POST":
         return HttpResponseRedirect(sheet.address("planting", key))
-    one = _find(sheet, key)
+    one = sheet.plantings.get(key)
+    if one is None:
+        return _gone(request, sheet, key)
     name = request.POST.get("act", "")
     if name not in ACTS:
         raise Http404(f"no act {name}")
@@ -103,11 +109,14 @@ def add(request: HttpRequest, slug: str) -> HttpResponse:
         return _add_page(request, sheet, Asked("add", typed, wrong=faults(bad)))
 
 
-def _find(sheet: Sheet, key: str) -> PlannedPlanting:
-    found = sheet.plantings.get(key)
-    if found is None:
-        raise Http404(f"no planting {key} in this plan")
-    return found
+def _gone(request: HttpRequest, sheet: Sheet, key: str) -> HttpResponse:
+    """A planting that is not in the plan as it stands: the change that took it out, if it was one
+    of the last; 404 either way."""
+    for change in sheet.store.changes.select_related("undone_by")[:_LAST_CHANGES]:
+        if any(table == "plantings" and of == key for table, of, *_ in change.rows):
+            said: dict[str, Any] = {"gone": change, "gone_what": texts_of([change.what])[0]}
+            return show(request, sheet, "planting_gone", "Not in the plan", status=404, **said)
+    raise Http404(f"no planting {key} in this plan")
 
 
 def _place(one: PlannedPlanting) -> str:

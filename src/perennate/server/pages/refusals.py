@@ -3,6 +3,8 @@
 from django.http import HttpRequest, HttpResponse
 from django.shortcuts import render
 
+from perennate.server.pages.sheet import NoPlanError
+
 
 def forged(request: HttpRequest, reason: str = "") -> HttpResponse:
     """A form that did not come from our own page, or whose page was too old."""
@@ -10,7 +12,8 @@ def forged(request: HttpRequest, reason: str = "") -> HttpResponse:
 
 
 def not_found(request: HttpRequest, exception: Exception | None = None) -> HttpResponse:
-    return render(request, "perennate/not_found.html", status=404)
+    slug = exception.slug if isinstance(exception, NoPlanError) else ""
+    return render(request, "perennate/not_found.html", {"without_plan": slug}, status=404)
 
 
 def fault(request: HttpRequest) -> HttpResponse:

@@ -1,5 +1,6 @@
 """The holding's own tables on the page: every row shown, added, changed and taken away."""
 
+import dataclasses
 import json
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
@@ -77,7 +78,7 @@ def row(request: HttpRequest, slug: str, table: str, key: str) -> HttpResponse:
         return _form(request, sheet, schema, found, _cells(found, sheet))
     if request.POST.get("act") != "remove":
         return _save(request, sheet, schema, found)
-    what = text("change.removed", table=schema.title, key=key)
+    what = text("change.removed", table=schema.title, key=_told_by(found))
     try:
         after = without_row(sheet.holding, found)
         change = apply(sheet.store.pk, what, sheet.holding, after, said=effect(sheet, after))
@@ -99,6 +100,12 @@ def effect(sheet: Sheet, after: Any) -> tuple[Text, ...]:
 def key_of(table: str, row: Any, rows: Sequence[Any]) -> str:
     """What a row is known by in an address: its key, or its number where it has none."""
     return str(getattr(row, "key", "") or rows.index(row) + 1)
+
+
+def _told_by(row: Any) -> str:
+    """What a row is known by in the log: its key, or what it begins with where it has none."""
+    names = [field.name for field in dataclasses.fields(row)][:2]
+    return str(getattr(row, "key", "") or " ".join(str(getattr(row, name)) for name in names))
 
 
 def find(sheet: Sheet, table: str, key: str) -> Any:
@@ -130,7 +137,10 @@ def _save(request: HttpRequest, sheet: Sheet, schema: TableSchema, found: Any) -
     cells = {name: request.POST[name] for name in schema.names if name in request.POST}
     typed = cells
     if found is not None:
-        typed, clashes = _typed_here(cells, request.POST.get("was", ""), _cells(found, sheet))
+        now = _cells(found, sheet)
+        typed, clashes = typed_here(cells, request.POST.get("was", ""), now)
+        # what was left alone here is shown as it stands, so that saving again does not undo it
+        cells = {**now, **typed}
         if clashes:
             return _form(request, sheet, schema, found, cells, clashes)
     try:
@@ -144,9 +154,8 @@ def _save(request: HttpRequest, sheet: Sheet, schema: TableSchema, found: Any) -
             instead_of=found,
         )
         after = with_row(sheet.holding, made, instead_of=found)
-        key = key_of(schema.name, made, getattr(after, schema.name))
         code = "change.added" if found is None else "change.edited"
-        what = text(code, table=schema.title, key=key)
+        what = text(code, table=schema.title, key=_told_by(made))
         change = apply(sheet.store.pk, what, sheet.holding, after, said=effect(sheet, after))
     except BadInput as bad:
         if not all(one.column in schema.names for one in bad.problems):
@@ -161,15 +170,12 @@ def _save(request: HttpRequest, sheet: Sheet, schema: TableSchema, found: Any) -
     return changed(request, sheet, change, sheet.address("table", schema.name))
 
 
-def _typed_here(
+def typed_here(
     cells: Mapping[str, str], was: str, now: Mapping[str, str]
 ) -> tuple[dict[str, str], dict[str, list[str]]]:
     """The cells that were changed on this page, and those of them that were changed elsewhere too
     since it was opened: `was` is what the page was opened with, `now` what stands."""
-    try:
-        opened = dict(json.loads(was))
-    except (ValueError, TypeError):
-        opened = dict(now)
+    opened = opened_with(was, now)
     typed = {name: cell for name, cell in cells.items() if cell != opened.get(name, "")}
     clashes = {
         name: [say(text("page.changed_elsewhere", now=now.get(name) or "-"))]
@@ -177,6 +183,14 @@ def _typed_here(
         if now.get(name, "") not in (opened.get(name, ""), cell)
     }
     return typed, clashes
+
+
+def opened_with(was: str, now: Mapping[str, str]) -> dict[str, str]:
+    """The cells that a page was opened with, as it sends them back; `now` where it does not."""
+    try:
+        return dict(json.loads(was))
+    except (ValueError, TypeError):
+        return dict(now)
 
 
 def _form(

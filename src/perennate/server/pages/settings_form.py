@@ -1,5 +1,6 @@
 """All settings of the holding as one form, made from their declarations."""
 
+import json
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from typing import Any
@@ -21,10 +22,11 @@ from perennate.season_files import CropNames
 from perennate.server.pages.answers import changed, overtaken
 from perennate.server.pages.assumptions import setting_read
 from perennate.server.pages.holding import CALLED
-from perennate.server.pages.rows import Entry, effect
+from perennate.server.pages.rows import Entry, effect, opened_with, typed_here
 from perennate.server.pages.sheet import Sheet, open_sheet, show
 from perennate.server.store.door import OvertakenError, apply
 from perennate.terms import BadInput, text
+from perennate.words import say
 
 _MOST_PEOPLE = 60
 _CONTAINER = "nursery.container"
@@ -56,7 +58,10 @@ def settings(request: HttpRequest, slug: str) -> HttpResponse:
         return _form(request, sheet, now, len(sheet.holding.people) + 1)
     typed = {name: request.POST.get(name, "").strip() for name in request.POST if "." in name}
     gone = {int(one) for one in request.POST.getlist("gone") if one.isdecimal()}
+    typed, clashes = _typed_here(typed, request.POST.get("was", ""), now, bool(gone))
     blocks = _blocks(typed)
+    if clashes:
+        return _form(request, sheet, {**now, **typed}, max([*blocks, 0]), clashes)
     crops = CropNames(sheet.standing.season.catalogue)
     changes, numbers = _changes(sheet, now, typed, [one for one in blocks if one not in gone])
     try:
@@ -64,7 +69,8 @@ def settings(request: HttpRequest, slug: str) -> HttpResponse:
         what = text("change.settings")
         change = apply(sheet.store.pk, what, sheet.holding, after, said=effect(sheet, after))
     except BadInput as bad:
-        return _form(request, sheet, typed, max([*blocks, 0]), _wrong(bad, numbers))
+        shown = {**now, **typed}
+        return _form(request, sheet, shown, max([*blocks, 0]), _wrong(bad, numbers))
     except OvertakenError:
         return overtaken(request, sheet)
     return changed(request, sheet, change, sheet.address("holding"))
@@ -77,6 +83,31 @@ def _cells(sheet: Sheet) -> dict[str, str]:
         name: setting_read(name, value) if name in MONTH_DAYS else value
         for name, value in cells.items()
     }
+
+
+def _typed_here(
+    typed: Mapping[str, str], was: str, now: Mapping[str, str], gone: bool
+) -> tuple[dict[str, str], dict[str, list[str]]]:
+    """What was changed on this page, and what of it was changed elsewhere too since it was opened.
+
+    People are known by their number alone, so they are taken together: as they stand unless one of
+    them was changed here (`gone`: or taken out), and then all of them as they were sent.
+    """
+    here, clashes = typed_here(typed, was, now)
+    plain = {name: value for name, value in here.items() if not _is_of_people(name)}
+    wrong = {name: lines for name, lines in clashes.items() if not _is_of_people(name)}
+    stand = {name: value for name, value in now.items() if _is_of_people(name) and value}
+    if not gone and len(plain) == len(here):
+        return {**plain, **stand}, wrong
+    opened = opened_with(was, now)
+    if {name: value for name, value in opened.items() if _is_of_people(name) and value} != stand:
+        wrong["people"] = [say(text("page.people_changed_elsewhere"))]
+    sent = {name: value for name, value in typed.items() if _is_of_people(name)}
+    return {**plain, **sent}, wrong
+
+
+def _is_of_people(name: str) -> bool:
+    return name.startswith("people.")
 
 
 def _blocks(typed: Mapping[str, str]) -> list[int]:
@@ -179,6 +210,7 @@ def _form(
             called = "One more who eats" if is_new else f"Who eats: person {number}"
             parts.append(Part(called, entries, number, is_new))
     context: dict[str, Any] = {"parts": parts, "others_wrong": faults}
+    context["was"] = json.dumps(_cells(sheet))
     context["back"] = sheet.address("holding")
     status = 422 if wrong else 200
     return show(request, sheet, "holding_settings", "Settings", status=status, **context)

@@ -19,11 +19,11 @@ from perennate.server.store import models
 from perennate.server.store.reading import Standing, standing
 from perennate.server.store.rows import texts_of
 from perennate.server.work import runs
+from perennate.terms import Text
 from perennate.words import Units
 from perennate.words.lines import by_key
 
 SOON = timedelta(weeks=3)
-_NARROWED_BY = ("from", "to", "bed")
 _YEARS_SHOWN = 100
 """Days farther from today than so many years are no choice: nothing is known of them."""
 
@@ -200,14 +200,28 @@ def _day(request: HttpRequest, name: str) -> date | None:
 def _change(store: models.Holding, number: str) -> models.Change | None:
     if not (number.isascii() and number.isdecimal() and len(number) < 9):
         return None
-    found = store.changes.filter(number=int(number)).select_related("undone_by")
+    found = store.changes.filter(number=int(number)).select_related("undone_by", "undoes")
     return found.first()
 
 
+def told_of(change: models.Change) -> tuple[Text, ...]:
+    """What a change did to the plan, and before it what it took back."""
+    taken_back = (change.undoes.what,) if change.undoes is not None else ()
+    return texts_of([*taken_back, *change.said])
+
+
+class NoPlanError(Http404):
+    """What was asked for has no sense before there is a plan; `slug` is the holding's."""
+
+    def __init__(self, slug: str) -> None:
+        super().__init__("no plan yet")
+        self.slug = slug
+
+
 def planned(sheet: Sheet) -> Plan:
-    """The plan that stands; 404 where a page has no sense without one."""
+    """The plan that stands; NoPlanError, a 404, where a page has no sense without one."""
     if sheet.plan is None:
-        raise Http404("no plan yet")
+        raise NoPlanError(sheet.slug)
     return sheet.plan
 
 
@@ -232,7 +246,7 @@ def show(
         "run": run,
         "change": sheet.change,
         "change_what": texts_of([sheet.change.what])[0] if sheet.change else None,
-        "change_said": texts_of(sheet.change.said) if sheet.change else (),
+        "change_said": told_of(sheet.change) if sheet.change else (),
         **frame(sheet),
     }
     return render(request, f"perennate/{name}.html", context, status=status)

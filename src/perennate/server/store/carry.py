@@ -3,7 +3,7 @@
 import os
 import tempfile
 from collections.abc import Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from pathlib import Path
 
 from django.db import transaction
@@ -73,7 +73,10 @@ def read_uploaded(name: str, data: bytes, beside: Mapping[str, bytes] | None = N
     weather: dict[str, bytes] = {}
     if kind == ".xlsx":
         here = beside or {}
-        holding = read_workbook_bytes(data, *ask, tuple(here))
+        try:
+            holding = read_workbook_bytes(data, *ask, tuple(here))
+        except BadInput as bad:
+            raise BadInput([_told(one) for one in bad.problems]) from None
         weather = {one: here[one] for one in holding.weather_files}
     elif kind == ".zip":
         holding, weather = read_archive(data, *ask)
@@ -82,6 +85,15 @@ def read_uploaded(name: str, data: bytes, beside: Mapping[str, bytes] | None = N
         raise BadInput([Problem(name, None, None, found, "a .zip of a holding or an .xlsx")])
     season_of(holding, weather)
     return Carried(holding.site.name or Path(name).stem, holding, weather)
+
+
+def _told(problem: Problem) -> Problem:
+    """A weather file that a workbook names without holding it: what to do about it."""
+    if problem.column != "weather.files":
+        return problem
+    expected = "a weather file that is here, and a workbook brings none: send the .zip of this"
+    expected += " holding, or empty this cell and add the weather file afterwards"
+    return replace(problem, expected=expected)
 
 
 def take_in(carried: Carried, slug: str = "", plan: Plan | None = None) -> models.Holding:
