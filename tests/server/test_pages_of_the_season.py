@@ -425,6 +425,15 @@ def test_a_page_asks_the_store_little(
         page(client, HOF + name)
 
 
+@pytest.mark.parametrize("name", ["plantings/add/", "plantings/of/p-carrot/", "plans/1/", ""])
+def test_a_page_of_one_thing_asks_the_store_little(
+    made: Any, client: Client, django_assert_max_num_queries: Callable[..., Any], name: str
+) -> None:
+    page(client, HOF + name)
+    with django_assert_max_num_queries(12):
+        page(client, HOF + name)
+
+
 @pytest.mark.parametrize("name", PAGES)
 def test_every_page_can_be_narrowed_by_strip_and_plan(made: Any, client: Client, name: str) -> None:
     html = page(client, f"{HOF}{name}?from=2026-05-04&to=2026-05-10&bed=S%C3%BCd+1")
