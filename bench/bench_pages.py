@@ -2,20 +2,19 @@
 
 import os
 import statistics
-import subprocess
-import sys
 import tempfile
 import time
-import urllib.request
 from collections.abc import Iterator
 from datetime import date, timedelta
 from itertools import chain
 from pathlib import Path
 from typing import Any
 
+from demo_store import demo_store, served
+
 ROUNDS = 40
 _P95 = 95
-_COMMAND = (sys.executable, "-m", "perennate.cli")
+_PORT = 8999
 
 
 def pages() -> Iterator[tuple[str, float, float, int, int]]:
@@ -101,48 +100,17 @@ def _p95(taken: list[float]) -> float:
     return statistics.quantiles(taken, n=100)[_P95 - 1]
 
 
-def cold_start(store: Path) -> float:
-    """Seconds from the command to the first page."""
-    port = 8999
-    started = time.perf_counter()
-    server = subprocess.Popen(
-        [*_COMMAND, "serve", "--store", str(store), "--port", str(port)],
-        stdout=subprocess.DEVNULL,
-    )
-    try:
-        while True:
-            try:
-                with urllib.request.urlopen(f"http://127.0.0.1:{port}/", timeout=10) as answer:
-                    answer.read()
-                    return time.perf_counter() - started
-            except OSError:
-                if server.poll() is not None or time.perf_counter() - started > 60:
-                    raise
-                time.sleep(0.02)
-    finally:
-        server.terminate()
-        server.wait(20)
-
-
 def report() -> None:
     """Print the figures of the demo's pages."""
     with tempfile.TemporaryDirectory() as folder:
-        root = Path(folder)
-        plan = str(root / "out" / "plan.json")
-        for words in (
-            ["example", "demo", str(root / "demo")],
-            ["plan", str(root / "demo"), "--out", str(root / "out"), "--effort", "quick"],
-            ["import", str(root / "demo"), "--plan", plan, "--store", str(root / "store")],
-        ):
-            subprocess.run(
-                [*_COMMAND, *words],
-                check=True,
-                stdout=subprocess.DEVNULL,
-            )
-        print(f"cold start to the first page: {cold_start(root / 'store'):.1f} s (under 4)")
+        store = demo_store(Path(folder), "quick")
+        started = time.perf_counter()
+        with served(store, _PORT):
+            seconds = time.perf_counter() - started
+        print(f"cold start to the first page: {seconds:.1f} s (under 4)")
         from perennate.server.serving import open_store
 
-        open_store(root / "store")
+        open_store(store)
         os.environ["PERENNATE_TODAY"] = "2026-04-20"
         for name, median, p95, size, queries in chain(pages(), first_sights()):
             print(

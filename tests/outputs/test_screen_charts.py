@@ -7,7 +7,7 @@ from xml.etree import ElementTree
 import pytest
 
 import made_plan
-from perennate.outputs.screen.charts import Chart, aims_chart, harvest_chart
+from perennate.outputs.screen.charts import Chart, harvest_chart
 
 PLAN = made_plan.made_plan()
 
@@ -15,11 +15,6 @@ PLAN = made_plan.made_plan()
 @pytest.fixture(scope="module")
 def carrots() -> Chart:
     return harvest_chart(PLAN, made_plan.NAMES, crop="carrot")
-
-
-@pytest.fixture(scope="module")
-def aims() -> Chart:
-    return aims_chart(PLAN, made_plan.NAMES)
 
 
 def test_the_weeks_of_a_crop_carry_the_spread_of_its_harvest(carrots: Chart) -> None:
@@ -55,39 +50,27 @@ def test_an_aim_that_the_plan_does_not_have_is_an_error() -> None:
         harvest_chart(PLAN, made_plan.NAMES, aim="nobody")
 
 
-def test_every_aim_has_its_row_by_priority(aims: Chart) -> None:
-    ordered = sorted(PLAN.aims, key=lambda one: one.priority)
-    assert [row[0].split(" (")[0] for row in aims.table.rows] == [one.aim for one in ordered]
-    for one in ordered:
-        assert one.aim in aims.wide
-    met = sum(1 for one in PLAN.aims if one.met >= 0.995)
-    assert aims.says.startswith(f"{met} of {len(PLAN.aims)} aims met")
-
-
 @pytest.mark.parametrize("form", ["wide", "hand"])
 def test_the_drawing_has_no_style_script_face_or_address_of_its_own(
-    carrots: Chart, aims: Chart, form: str
+    carrots: Chart, form: str
 ) -> None:
-    for chart in (carrots, aims):
-        drawn = getattr(chart, form)
-        ElementTree.fromstring(drawn)
-        for foreign in ("<style", "style=", "<script", "font-family", "<image", "href", "@import"):
-            assert foreign not in drawn
-        assert set(re.findall(r'https?://[^"]*', drawn)) <= {"http://www.w3.org/2000/svg"}
-        assert not re.search(r" on[a-z]+=", drawn)
+    drawn = getattr(carrots, form)
+    ElementTree.fromstring(drawn)
+    for foreign in ("<style", "style=", "<script", "font-family", "<image", "href", "@import"):
+        assert foreign not in drawn
+    assert set(re.findall(r'https?://[^"]*', drawn)) <= {"http://www.w3.org/2000/svg"}
+    assert not re.search(r" on[a-z]+=", drawn)
 
 
-def test_colours_are_the_pages_own_and_a_crop_takes_its_hatch(carrots: Chart, aims: Chart) -> None:
-    for drawn in (carrots.wide, aims.hand):
+def test_colours_are_the_pages_own_and_a_crop_takes_its_hatch(carrots: Chart) -> None:
+    for drawn in (carrots.wide, carrots.hand):
         painted = set(re.findall(r'(?:fill|stroke)="([^"]*)"', drawn))
         own = {"none", "transparent", "currentColor", "var(--drawn-faint)", "var(--drawn-wash)"}
         assert {one for one in painted if not one.startswith("url(#hatch-")} <= own
     assert "url(#hatch-" in carrots.wide
-    assert "url(#hatch-" not in aims.wide
 
 
-def test_the_narrow_form_is_narrow_enough_for_a_phone(carrots: Chart, aims: Chart) -> None:
-    for chart in (carrots, aims):
-        width = re.search(r'<svg [^>]*width="([\d.]+)"', chart.hand)
-        assert width
-        assert float(width[1]) <= 336
+def test_the_narrow_form_is_narrow_enough_for_a_phone(carrots: Chart) -> None:
+    width = re.search(r'<svg [^>]*width="([\d.]+)"', carrots.hand)
+    assert width
+    assert float(width[1]) <= 336

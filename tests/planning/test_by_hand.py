@@ -363,3 +363,25 @@ def test_no_solver_is_loaded_for_a_change_by_hand() -> None:
     )
     said = subprocess.run([sys.executable, "-c", code], capture_output=True, text=True, check=True)
     assert said.stdout.strip() == "set()"
+
+
+def test_a_bed_made_shorter_is_checked_at_once(first: Plan) -> None:
+    """No row of plantings changes, and yet what stands there reaches beyond the end now."""
+    taken = max(first.plantings, key=lambda one: one.start_m + one.length_m)
+    shorter = tuple(
+        replace(bed, length_m=taken.start_m + taken.length_m - 0.5) if bed.key == taken.bed else bed
+        for bed in HOLDING.beds
+    )
+    after = shown(first, HOLDING.plantings, replace(HOLDING, beds=shorter))
+    assert ("bed.beyond_end", (taken.key, taken.bed)) in rules(after) - rules(first)
+    assert after.plantings == first.plantings
+    assert shown(after, HOLDING.plantings).findings == first.findings
+
+
+def test_an_aim_that_came_went_or_grew_is_told_at_once(first: Plan) -> None:
+    grown, *rest = HOLDING.aims
+    new = replace(grown, key="another")
+    aims = (replace(grown, amount=2 * grown.amount), *rest[1:], new)
+    told = rules(shown(first, HOLDING.plantings, replace(HOLDING, aims=aims))) - rules(first)
+    assert {rule for rule, _ in told} >= {"aim.other_amount", "aim.not_in_plan", "aim.gone"}
+    assert rules(shown(first, HOLDING.plantings)) == rules(first)

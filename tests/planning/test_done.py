@@ -9,7 +9,7 @@ from hypothesis import strategies as st
 
 import made_plan
 from perennate.holding.schema import table_schema
-from perennate.planning.done import record_of, shared_out
+from perennate.planning.done import record_of, shared_out, ticked
 
 KINDS = table_schema("records").field("kind").choices
 
@@ -44,3 +44,16 @@ def test_a_shared_amount_is_given_out_whole_and_in_proportion(
             share * sum(planned) == pytest.approx(amount * one, abs=1e-9)
             for share, one in zip(shares, planned, strict=True)
         )
+
+
+def test_what_was_done_whole_once_stays_done_and_the_last_day_counts() -> None:
+    job = next(iter(made_plan.made_plan().jobs))
+    days = [date(2026, 4, day) for day in (9, 2, 12)]
+    records = [
+        record_of(job, None, day, None, part)
+        for day, part in zip(days, (False, True, True), strict=True)
+    ]
+    assert ticked(records)[job.key].whole
+    assert ticked(records)[job.key].day == days[2]
+    assert not ticked(records[1:])[job.key].whole
+    assert ticked([replace(records[0], job="")]) == {}

@@ -4,9 +4,9 @@ from dataclasses import replace
 from datetime import date, timedelta
 
 import made_plan
+from perennate.outputs.coming_weeks import other_work
 from perennate.outputs.work_list import work_lines
 from perennate.planning.plan import Job
-from perennate.server.pages.now import other_work
 
 QUIET = date(2026, 11, 30)
 

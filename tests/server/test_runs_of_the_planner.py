@@ -185,7 +185,18 @@ def test_a_server_started_anew_begins_what_the_last_one_ended_and_does_not_count
         assert is_gone(run.process)
         forget_children()
         (run,) = runs.look_after()
-        assert run.tries == 1
+        assert (run.tries, run.is_begun_again) == (1, True)
+
+
+def test_a_page_says_that_planning_was_cut_off_and_begun_again(nook_store, client):
+    run = until(runs.ask(nook_store.pk, START, "quick"), is_running)
+    address = f"/at/{nook_store.slug}/plan/progress/"
+    assert "cut off" not in client.get(address).content.decode()
+    runs.stop_children()
+    forget_children()
+    assert "cut off, and has been begun again" in client.get(address).content.decode()
+    runs.stop(runs.latest_of(nook_store.pk).pk)
+    assert run.pk != runs.latest_of(nook_store.pk).pk
 
 
 def test_a_child_that_outlives_its_server_is_left_to_its_work(nook_store):

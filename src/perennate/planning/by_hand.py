@@ -30,7 +30,7 @@ from perennate.planning.own_rows import (
     without_misfits,
 )
 from perennate.planning.placed import written
-from perennate.planning.plan import Plan, PlannedPlanting
+from perennate.planning.plan import Finding, Need, Plan, PlannedPlanting
 from perennate.planning.recounted import recounted
 from perennate.terms import Estimate, text
 from perennate.weather.climate import Climate
@@ -48,8 +48,8 @@ def with_hand(
     climate: Climate,
     near: NearTerm | None = None,
 ) -> Plan:
-    """The plan as it stands after the holding's present rows; the same object where they change
-    nothing.
+    """The plan as it stands after the holding's present rows; the same object where these change
+    nothing, not even what is to be got or looked out for.
 
     Rows that stand, are fixed or wished replace the planned planting of their key, or are added;
     a wished row that clashes with firmer ones is left out, as in a new plan. A planting whose
@@ -62,7 +62,7 @@ def with_hand(
     growing = Growing(climate, weeks)
     plantings = _laid_over(plan, holding, catalogue, growing)
     if plantings == plan.plantings:
-        return plan
+        return _checked_anew(plan, holding, catalogue, climate, weeks)
     jobs = make_jobs(plantings, holding, catalogue, climate, plan.as_of, plan.weeks, plan.jobs)
     if near is not None:
         jobs = with_near_term(jobs, near)
@@ -78,6 +78,37 @@ def with_hand(
         findings=(),
     )
     return replace(changed, findings=findings_of(changed, holding, catalogue, climate, weeks))
+
+
+def _checked_anew(
+    plan: Plan, holding: Holding, catalogue: Catalogue, climate: Climate, weeks: Weeks
+) -> Plan:
+    """The plan of the same plantings with what beds, lots, aims and figures as they are now make
+    of its needs and findings."""
+    needs = make_needs(plan.plantings, plan.jobs, holding, catalogue, plan.as_of, plan.weeks)
+    findings = findings_of(replace(plan, needs=needs), holding, catalogue, climate, weeks)
+    if [_need_said(one) for one in needs] != [_need_said(one) for one in plan.needs]:
+        return replace(plan, needs=needs, findings=findings)
+    if [_said(one) for one in findings] != [_said(one) for one in plan.findings]:
+        return replace(plan, findings=findings)
+    return plan
+
+
+def _need_said(need: Need) -> tuple[object, ...]:
+    return need.kind, need.item, need.variety, need.by, _rounded(need.amount), _rounded(need.have)
+
+
+def _said(finding: Finding) -> tuple[object, ...]:
+    """What a finding says, as far as a plan that was written and read again still says it."""
+    figures = [
+        (name, _rounded(value) if isinstance(value, float) else value)
+        for name, value in finding.text.params
+    ]
+    return finding.rule, finding.gravity, finding.about, figures
+
+
+def _rounded(value: float) -> float:
+    return float(f"{value:.3g}")
 
 
 def _laid_over(

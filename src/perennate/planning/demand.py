@@ -161,6 +161,22 @@ def demand(
     )
 
 
+def total_wanted(aim: Aim, amount: AmountAim) -> float:
+    """What an aim for an amount wants in all: kg over its weeks, or m2 in each of them."""
+    wanted = amount.total if amount.total is not None else sum(amount.weekly)
+    if aim.kind in ("habitat", "compost"):
+        wanted /= max(sum(1 for week in amount.weekly if week > 0), 1)
+    return round(wanted, 3)
+
+
+def wanted_by_aim(holding: Holding, catalogue: Catalogue, weeks: Weeks) -> dict[str, float]:
+    """What each aim wants in all within the weeks, by its key, in the unit of its result."""
+    asked = demand(holding, catalogue, weeks, {})
+    wanted = {aim.key: aim.amount for aim in holding.aims}
+    pairs = zip(asked.amount_aims, asked.amounts, strict=True)
+    return wanted | {aim.key: total_wanted(aim, amount) for aim, amount in pairs}
+
+
 ONE_SEASON = ("annual", "perennial grown annual")
 SEED_PLANTS = {"selfing": 20, "crossing": 60}
 """Plants to keep for seed so that a variety stays itself (common practice, low end)."""

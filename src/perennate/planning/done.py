@@ -1,5 +1,8 @@
-"""A job of a plan that was done, as a record of the holding."""
+"""Jobs of a plan and the holding's records of them: what was done is written, what is written
+tells how far jobs are done."""
 
+from collections.abc import Iterable
+from dataclasses import dataclass
 from datetime import date
 
 from perennate.holding.model import Record
@@ -19,6 +22,25 @@ _RECORDED = {
     "look over": "seen",
 }
 _OTHER = "work"
+
+
+@dataclass(frozen=True, slots=True)
+class Done:
+    """How far a job was ticked: whole or in part, and when last."""
+
+    whole: bool
+    day: date
+
+
+def ticked(records: Iterable[Record]) -> dict[str, Done]:
+    """What the records say of each job, by its key; what was whole once stays whole."""
+    found: dict[str, Done] = {}
+    for record in sorted(records, key=lambda one: one.day):
+        if record.job:
+            before = found.get(record.job)
+            whole = not record.part or (before is not None and before.whole)
+            found[record.job] = Done(whole, record.day)
+    return found
 
 
 def record_of(

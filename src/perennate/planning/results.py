@@ -8,7 +8,7 @@ import numpy as np
 from perennate.catalogue.model import Catalogue, Crop
 from perennate.holding.model import Aim, Holding
 from perennate.planning.calendar_weeks import Weeks
-from perennate.planning.demand import Demand
+from perennate.planning.demand import Demand, total_wanted
 from perennate.planning.offers import planned_yield
 from perennate.planning.placed import merged
 from perennate.planning.plan import (
@@ -106,7 +106,7 @@ def _amount(
 ) -> AimResult:
     amount = demand.amounts[number]
     met = round(found.judged.met[number], 4)
-    wanted = amount.total if amount.total is not None else sum(amount.weekly)
+    wanted = total_wanted(aim, amount)
     by_week = tuple(
         WeekAmount(weeks.day(w), round(min(used, amount.weekly[w]), 3))
         for w, used in enumerate(found.judged.used[amount.good])
@@ -114,9 +114,6 @@ def _amount(
     )
     unit = {"food": "kg", "seed": "m2", "habitat": "m2", "compost": "m2"}[aim.kind]
     notes: list[Text] = []
-    weekly_area = aim.kind in ("habitat", "compost")
-    if weekly_area:
-        wanted = wanted / max(sum(1 for w in amount.weekly if w > 0), 1)
     expected = wanted * met
     low, high = expected, expected
     crop = catalogue.crops.get(aim.crop)
@@ -133,7 +130,7 @@ def _amount(
         aim.kind,
         aim.crop,
         aim.priority,
-        round(wanted, 3),
+        wanted,
         Estimate(
             round(expected, 3),
             round(min(low, expected), 3),

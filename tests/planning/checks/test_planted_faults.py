@@ -89,7 +89,14 @@ def lupin(**changes: object) -> Scene:
     aims = (*place.aims, Aim("A-lup", "food", "lupin_white", "", 2.0, "kg", "season", None, None))
     lots = (*place.lots, Lot("L-lup", "lupin_white", "Bitter Pod", "seed", 400, "seeds", 2026,
                              0.9, date(2026, 12, 1), treated=False))  # fmt: skip
-    return beside(item, place=replace(place, **{"aims": aims, "lots": lots, **changes}))
+
+    def spoil(plan: Plan) -> Plan:
+        got = replace(plan.aims[0], aim="A-lup", crop="lupin_white", wanted=2.0,
+                      expected=made.known(2.0, "kg"))  # fmt: skip
+        return replace(plan, aims=(*plan.aims, got))
+
+    around = {"aims": aims, "lots": lots, **changes}
+    return beside(item, place=replace(place, **around), spoil=spoil)
 
 
 RADISH = made.planting(
@@ -191,6 +198,13 @@ FAULTS: dict[str, Scene] = {
     "eating.ceiling": aim("A-tom", by_week=(WeekAmount(date(2027, 8, 2), 25.0),)),
     "aim.unmet": aim("A-car", met=0.4, held_back_by=(text("held.ground"),)),
     "aim.not_borne_out": aim("A-car", expected=made.known(90.0, "kg")),
+    "aim.not_in_plan": placed(
+        aims=(*made.holding().aims,
+              Aim("A-new", "food", "carrot", "", 5.0, "kg", "season", None, None))
+    ),
+    "aim.gone": placed(aims=made.holding().aims[:1]),
+    "aim.other": aim("A-car", kind="seed"),
+    "aim.other_amount": aim("A-car", wanted=20.0),
     "hand.fixed_lost": rows(HandPlanting("F1", "fixed", "carrot", "Long Lantern", "B2",
                                          date(2027, 4, 11), None, None)),
     "hand.stands_lost": rows(HandPlanting("S1", "stands", "radish", "", "B2", date(2027, 1, 20),

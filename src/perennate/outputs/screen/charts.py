@@ -1,4 +1,4 @@
-"""Statistical charts as SVG text: what is picked by week, and how far the aims are met.
+"""Statistical charts as SVG text: what is picked by week.
 
 Their lines and words take the page's own colours and face: black stands for the page's ink and is
 replaced by it, so the same picture serves a light page, a dark one and paper.
@@ -15,7 +15,6 @@ from perennate.outputs.season_weeks import WEEK
 from perennate.planning.plan import Plan, WeekAmount
 from perennate.terms import text
 from perennate.words import convert, plain, say, symbol, word
-from perennate.words.lines import aim_met, aim_title
 from perennate.words.lines import day as day_name
 from perennate.words.say import crop_name
 
@@ -88,30 +87,6 @@ def harvest_chart(plan: Plan, names: Mapping[str, str], crop: str = "", aim: str
         for one in weeks
     )
     title = say(text("screen.harvest.for_aim" if aim else "screen.harvest.title", of=of))
-    return Chart(title, says, wide, hand, Table(title, head, rows))
-
-
-def aims_chart(plan: Plan, names: Mapping[str, str]) -> Chart:
-    """How far each aim is met, in the order of priority and then of the plan."""
-    aims = sorted(plan.aims, key=lambda one: one.priority)
-    units = plan.holding.units
-    rows = tuple((aim_title(one, names), f"{one.met:.0%}", aim_met(one, units)) for one in aims)
-    data = [
-        {
-            "aim": one.aim,
-            "order": number,
-            "met": min(max(one.met, 0.0), 1.0),
-            "percent": f"{one.met:.0%}",
-            "low": min(one.expected.low / one.wanted, 1.0) if one.wanted > 0 else one.met,
-            "high": min(one.expected.high / one.wanted, 1.0) if one.wanted > 0 else one.met,
-        }
-        for number, one in enumerate(aims)
-    ]
-    met = sum(1 for one in aims if one.met >= 0.995)
-    wide, hand = (_svg(_aims_spec(data, width)) if data else "" for width in (_WIDE, _HAND))
-    head = (word("screen.head.aim"), word("screen.head.met"), word("screen.head.wanted"))
-    title = word("screen.aims.title")
-    says = say(text("screen.aims.says", aims=len(aims), met=met))
     return Chart(title, says, wide, hand, Table(title, head, rows))
 
 
@@ -194,26 +169,6 @@ def _harvest_spec(weeks: Sequence[WeekSpread], unit: str, width: int) -> dict[st
     return _themed(alt.layer(bars, spread, *ends).properties(width=width - 50, height=200))
 
 
-def _aims_spec(data: Sequence[Mapping[str, Any]], width: int) -> dict[str, Any]:
-    import altair as alt
-
-    base = alt.Chart(alt.InlineData(values=list(data)))
-    names = alt.Axis(title=None, labelLimit=max(130, width // 3), domain=False, ticks=False)
-    share = alt.Axis(title=None, format=".0%", values=[0, 0.25, 0.5, 0.75, 1])
-    up = alt.Y("aim:N", sort=alt.SortField("order"), axis=names)
-    scale = alt.Scale(domain=[0, 1])
-    bars = base.mark_bar(color=_WASH, stroke=_INK, strokeWidth=0.8, height={"band": 0.62}).encode(
-        x=alt.X("met:Q", axis=share, scale=scale), y=up
-    )
-    spread = base.mark_rule(color=_INK, strokeWidth=1).encode(x="low:Q", x2="high:Q", y=up)
-    share_met = base.mark_text(color=_INK, align="left", dx=8, fontSize=_SIZE).encode(
-        x=alt.datum(1), y=up, text="percent:N"
-    )
-    layers = alt.layer(bars, spread, share_met)
-    plot = width - min(width // 3, 8 * max(len(str(one["aim"])) for one in data)) - 60
-    return _themed(layers.properties(width=plot, height={"step": 22}))
-
-
 def _themed(chart: Any) -> dict[str, Any]:
     axis = {
         "domainColor": _INK,
@@ -239,20 +194,20 @@ def _fill(plan: Plan, crop: str) -> str:
     return f"url(#hatch-{hatches_of(plan)[groups.pop()]})" if len(groups) == 1 else _COLOURS[_WASH]
 
 
-def _svg(spec: Mapping[str, Any], fill: str = "") -> str:
+def _svg(spec: Mapping[str, Any], fill: str) -> str:
     import vl_convert
 
     drawn: str = vl_convert.vegalite_to_svg(dict(spec))
     return _own(drawn, fill)
 
 
-def _own(drawn: str, fill: str = "") -> str:
+def _own(drawn: str, fill: str) -> str:
     """The chart without faces, styles, scripts and names of its own, in the page's colours."""
     for foreign in (r"<style.*?</style>", r"<defs>\s*</defs>", r"<script.*?</script>"):
         drawn = re.sub(foreign, "", drawn, flags=re.DOTALL)
     drawn = re.sub(r'<rect [^>]*fill="transparent"[^>]*(?:/>|></rect>)', "", drawn)
     left_out = "font-family|style|class|aria-[a-z]+|role|xmlns:xlink|version"
     drawn = re.sub(rf' (?:{left_out})="[^"]*"', "", drawn)
-    for stand_in, colour in {**_COLOURS, **({_WASH: fill} if fill else {})}.items():
+    for stand_in, colour in {**_COLOURS, _WASH: fill}.items():
         drawn = drawn.replace(f'"{stand_in}"', f'"{colour}"')
     return drawn.replace("<svg ", '<svg class="drawn-chart" aria-hidden="true" ', 1)

@@ -5,7 +5,7 @@ from collections.abc import Callable, Iterator
 
 from perennate.catalogue.model import Catalogue
 from perennate.holding.model import Holding
-from perennate.planning.checks import food, ground, hand, rotation, scarce, stock, weather
+from perennate.planning.checks import aims, food, ground, hand, rotation, scarce, stock, weather
 from perennate.planning.checks.case import Case
 from perennate.planning.plan import Finding, Plan
 from perennate.weather.climate import Climate
@@ -49,6 +49,7 @@ CHECKS: tuple[Check, ...] = (
     ground.least_piece,
     hand.kinds_at_once,
     hand.wished_left_out,
+    aims.aims_as_planned,
 )
 
 _GRAVITY = ("grave", "mind", "note")

@@ -8,9 +8,11 @@ from django.http import Http404, HttpRequest, HttpResponse, HttpResponseRedirect
 
 from perennate.holding import read_row
 from perennate.holding.model import Hand, HandPlanting
+from perennate.outputs.coming_weeks import Shown, with_cautions
 from perennate.outputs.work_list import work_lines
 from perennate.planning import acts
 from perennate.planning.acts import Act
+from perennate.planning.done import ticked
 from perennate.planning.explain import explain
 from perennate.planning.plan import Job, PlannedPlanting
 from perennate.season_files import CropNames
@@ -27,7 +29,6 @@ from perennate.server.pages.hand_forms import (
 )
 from perennate.server.pages.links import aim_href
 from perennate.server.pages.look_out import FindingLinks
-from perennate.server.pages.now import Shown, ticked, with_cautions
 from perennate.server.pages.rows import effect
 from perennate.server.pages.sheet import Sheet, open_sheet, planned, show
 from perennate.server.store.door import OvertakenError, apply
@@ -153,7 +154,7 @@ def _page(
     request: HttpRequest, sheet: Sheet, one: PlannedPlanting, asked: Asked | None = None
 ) -> HttpResponse:
     plan = planned(sheet)
-    done = ticked(sheet)
+    done = ticked(sheet.holding.records)
     jobs = [job for job in plan.jobs if job.planting == one.key]
     left = [job for job in jobs if job.key not in done or not done[job.key].whole]
     over = [job for job in jobs if job.key in done and done[job.key].whole]

@@ -18,12 +18,10 @@ from perennate.holding import (
     write_holding,
 )
 from perennate.holding.model import Holding
-from perennate.outputs.plan_json import plan_to_json
 from perennate.planning.plan import Plan
-from perennate.season_files import CropNames, common_names, read_season, season_of
+from perennate.season_files import CropNames, read_season, season_of
 from perennate.server.store import models
 from perennate.server.store.door import apply, begin, free_slug, keep_plan, stand_on
-from perennate.server.store.reading import made_plan
 from perennate.server.store.rows import (
     PlanInputs,
     holding_of,
@@ -153,13 +151,6 @@ def archive_of(store: models.Holding) -> bytes:
 def workbook_of(store: models.Holding) -> bytes:
     """The holding as an .xlsx workbook; weather files are named in it, not held."""
     return workbook_bytes(holding_of(store))
-
-
-def plan_file_of(store: models.Holding) -> bytes | None:
-    """The plan that stands, as it was made, as plan.json; None while there is none."""
-    if store.plan is None:
-        return None
-    return plan_to_json(made_plan(store.plan), common_names(load_catalogue()))
 
 
 def give_out(store: models.Holding, path: Path) -> None:

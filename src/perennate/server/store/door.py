@@ -35,11 +35,10 @@ def begin(
     weather: Mapping[str, bytes],
     what: Text,
     slug: str = "",
-    also: Callable[[models.Holding], None] | None = None,
 ) -> models.Holding:
     """Take a holding into the store that is not there yet; one change, so one transaction.
 
-    `also` is done within the same transaction. BadInput when its slug is taken.
+    BadInput when its slug is taken.
     """
     word = slug or free_slug(name)
     with transaction.atomic():
@@ -48,8 +47,6 @@ def begin(
         store = models.Holding.objects.create(slug=word, name=name, settings={})
         apply(store.pk, what, None, holding, weather=weather)
         store.refresh_from_db()
-        if also is not None:
-            also(store)
     return store
 
 
@@ -71,13 +68,12 @@ def apply(
     after: Holding,
     *,
     weather: Mapping[str, bytes] | None = None,
-    plan: models.Plan | None = None,
     said: Sequence[Text] = (),
 ) -> models.Change | None:
     """Change the holding from what it was before to what it is after; None when nothing differs.
 
-    `weather` gives the weather files' content where they change; `plan` is the plan that stands
-    from now on; `said` is what the change does to the plan. Rows that others changed meanwhile are
+    `weather` gives the weather files' content where they change; `said` is what the change does
+    to the plan. Rows that others changed meanwhile are
     left as they are unless this change touches them: then OvertakenError is raised and nothing
     done. BadInput, with nothing done, when the holding would not be sound.
     """
@@ -86,8 +82,6 @@ def apply(
         rows = list(differences(before, after))
         if weather is not None or before is None or before.weather_files != after.weather_files:
             rows += weather_differences(store, after, weather)
-        if plan is not None:
-            rows += [RowChange(PLAN, "", store.plan and store.plan.number, plan.number)]
         return _pass(store, what, rows, said=said)
 
 

@@ -322,5 +322,11 @@ class PlanRun(models.Model):
         return f"{self.holding_id}: {self.state}"
 
     @property
+    def is_begun_again(self) -> bool:
+        """Whether the run before it was cut off, so that this one was begun in its place."""
+        before = PlanRun.objects.filter(holding=self.holding_id, pk__lt=self.pk).first()
+        return before is not None and before.state == self.State.LOST
+
+    @property
     def is_under_way(self) -> bool:
         return self.state in self.UNDER_WAY

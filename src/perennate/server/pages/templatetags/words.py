@@ -113,6 +113,12 @@ def hours(minutes: float) -> str:
 
 
 @register.filter
+def coming(press: str, part: str = "") -> str:
+    """How work that presses so is headed, or with part="note" what that means."""
+    return word(f"coming.{press}.{part}" if part else f"coming.{press}")
+
+
+@register.filter
 def asked(line: Line) -> str:
     """The part of an address that names the jobs of a line of work."""
     return urlencode([("job", job.key) for job in line.jobs])
