@@ -12,11 +12,13 @@ from perennate.planning.allocate.problem import (
     Problem,
     Rest,
 )
+from perennate.planning.allocate.supply import WaterSupply
 
 
 def made_problem(beds: int, crops: int, weeks: int, seed: int = 7) -> Problem:
-    """Scarce ground, hours, bench and bed history; starts every two weeks save quick crops."""
+    """Scarce ground, hours, bench, tank and history; starts every two weeks save quick crops."""
     random = np.random.Generator(np.random.PCG64(seed))
+    thirst = np.random.Generator(np.random.PCG64(seed + 1)).uniform(6.0, 14.0, crops).round(1)
     groups, families = 4, 10
     ground = tuple(
         BedGround(int(random.integers(8, 17)), 0.6, int(random.integers(0, groups)))
@@ -76,6 +78,11 @@ def made_problem(beds: int, crops: int, weeks: int, seed: int = 7) -> Problem:
                     cost=0.0,
                     fitness=fitness,
                     least_strips=2,
+                    water=tuple(
+                        (week, float(thirst[crop]))
+                        for week in range(start, min(first + window, weeks))
+                        if 20 <= week % 52 < 38
+                    ),
                 )
             )
     amounts = []
@@ -98,6 +105,13 @@ def made_problem(beds: int, crops: int, weeks: int, seed: int = 7) -> Problem:
         minutes=(20 * 60.0,) * weeks,
         compost=float(beds * 6 * weeks / 52 * 12),
         upkeep=0.3,
-        prices=Prices(0.0015, 0.0006, 0.002, 0.12, 0.0005),
+        prices=Prices(0.0015, 0.0006, 0.002, 0.12, 0.0005, 0.0002),
         groups=groups,
+        water=_tank(beds, weeks),
     )
+
+
+def _tank(beds: int, weeks: int) -> WaterSupply:
+    """Rain all year but in the dry weeks, a tank that they empty, and a thin pipe."""
+    rain = tuple(0.0 if 20 <= week % 52 < 38 else 15.0 * beds for week in range(weeks))
+    return WaterSupply(160.0 * beds, 160.0 * beds, rain, (30.0 * beds,) * weeks)

@@ -55,7 +55,7 @@ def test_bound_optimum_and_plan_are_in_order(problem: Problem, effort: str) -> N
 @given(tiny.problems(), st.sampled_from(["quick", "usual"]), st.integers(0, 3))
 def test_what_is_found_can_stand(problem: Problem, effort: str, seed: int) -> None:
     """Within the beds, never over another, never before a family's rest is over, on the bench
-    there is and with the compost there is."""
+    there is, with the compost and the water there is."""
     pieces = search(problem, EFFORTS[effort], seed).pieces
     allowed = set(tiny.all_pieces(problem))
     for number, piece in enumerate(pieces):

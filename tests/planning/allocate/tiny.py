@@ -19,6 +19,7 @@ from perennate.planning.allocate.problem import (
     Problem,
     Rest,
 )
+from perennate.planning.allocate.supply import WaterSupply
 
 WEEKS = 8
 PRICES = Prices(ground=0.05, minute=0.01, compost=0.002, sowing=0.1, waste=0.001)
@@ -105,6 +106,7 @@ def problems(draw: st.DrawFn) -> Problem:
                     fitness=draw(st.sampled_from([(1.0, 0.6), (1.0, 1.0), (0.0, 1.0)])),
                     least_strips=draw(st.integers(1, 2)),
                     refused=draw(st.sampled_from([frozenset(), frozenset({0}), frozenset({1})])),
+                    water=draw(st.sampled_from([(), ((start, 4.0), (end - 1, 6.0))])),
                 )
             )
     beds = tuple(
@@ -138,6 +140,22 @@ def problems(draw: st.DrawFn) -> Problem:
         bench=(draw(st.sampled_from([0.4, 3.0])),) * WEEKS,
         minutes=(draw(st.sampled_from([6.0, 40.0, float("inf")])),) * WEEKS,
         compost=draw(st.sampled_from([7.0, 50.0, float("inf")])),
+        water=draw(st.one_of(st.none(), supplies())),
+    )
+
+
+@st.composite
+def supplies(draw: st.DrawFn) -> WaterSupply:
+    """Any tank with its rain, other water by the week, and all of it together limited or not."""
+    tank = float(draw(st.integers(0, 12)))
+    litres = st.integers(0, 8).map(float)
+    return WaterSupply(
+        tank,
+        min(tank, draw(litres)),
+        tuple(draw(st.lists(litres, min_size=WEEKS, max_size=WEEKS))),
+        (draw(st.sampled_from([0.0, 2.0, float("inf")])),) * WEEKS,
+        draw(st.sampled_from([5.0, 30.0, float("inf")])),
+        draw(st.sampled_from([(), (3.0,) * WEEKS])),
     )
 
 
@@ -176,14 +194,18 @@ def clash(tiny: Problem, one: Piece, other: Piece) -> bool:
 
 
 def within_limits(tiny: Problem, pieces: list[Piece]) -> bool:
-    """Bench and compost hold; hours may be overrun at a price."""
-    bench = np.zeros(tiny.weeks)
+    """Bench, compost and water hold; hours may be overrun at a price."""
+    bench, water = np.zeros(tiny.weeks), np.zeros(tiny.weeks)
     compost = 0.0
     for piece in pieces:
         area = piece.strips * tiny.beds[piece.bed].strip_m2
         compost += tiny.options[piece.option].compost * area
         for first, after, m2 in tiny.options[piece.option].bench:
             bench[max(first, 0) : max(after, 0)] += m2 * area
+        for week, litres in tiny.options[piece.option].water:
+            water[week] += litres * area
+    if tiny.water is not None and tiny.water.lack(water) > tiny.water.lack(0.0 * water) + 1e-6:
+        return False
     return bool((bench <= np.array(tiny.bench) + 1e-9).all()) and compost <= tiny.compost + 1e-9
 
 

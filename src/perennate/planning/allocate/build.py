@@ -11,6 +11,7 @@ from perennate.planning.allocate.judge import Judge
 from perennate.planning.allocate.plant_bed import Wish, plant_bed
 from perennate.planning.allocate.problem import Good, Piece, Problem, Rest
 from perennate.planning.allocate.relax import Relaxed, relax
+from perennate.planning.allocate.scarce import Scarce
 
 
 def promising(problem: Problem, relaxed: Relaxed, per_group: int, per_good: int) -> list[int]:
@@ -41,11 +42,10 @@ def residual(
     harvest = judge.harvest(ground.pieces)
     goods = tuple(_with_ready(good, harvest[index]) for index, good in enumerate(problem.goods))
     minutes = np.array(problem.minutes)
-    compost = problem.compost
     for piece in ground.pieces:
-        area = judge.area(piece)
-        minutes = minutes - judge.tables.minutes[piece.option] * area
-        compost -= problem.options[piece.option].compost * area
+        minutes = minutes - judge.tables.minutes[piece.option] * judge.area(piece)
+    scarce = Scarce(problem, judge, ground.pieces)
+    water = problem.water
     beds, rests = [], []
     families = sorted({problem.options[index].family for index in offered} - {-1})
     for number, bed in enumerate(open_beds):
@@ -73,9 +73,10 @@ def residual(
         rests=tuple(rests),
         options=tuple(options),
         goods=goods,
-        bench=tuple(np.maximum(scarce_left(problem, judge, ground.pieces)[:-1], 0.0).tolist()),
+        bench=tuple(np.maximum(scarce.left[:-1], 0.0).tolist()),
         minutes=tuple(np.maximum(minutes, 0.0).tolist()),
-        compost=max(compost, 0.0),
+        compost=max(float(scarce.left[-1]), 0.0),
+        water=None if water is None else water.with_spoken_for(scarce.drawn),
         groups=len(beds),
     )
 
@@ -109,17 +110,14 @@ def place_by_group(
     first = {group: problem.group_beds(group)[0] for group in strip}
     unplaced = [Piece(first[group], 0, option, strips) for group, option, strips in wanted]
     cost = judge.cost([*ground.pieces, *unplaced])
-    left = scarce_left(problem, judge, ground.pieces)
+    scarce = Scarce(problem, judge, ground.pieces)
     for group, option, strips in wanted:
         beds = problem.group_beds(group)
         while strips >= options[option].least_strips:
             piece = _whole_or_largest(ground, option, strips, beds)
-            if piece is None:
+            if piece is None or not scarce.admits(piece):
                 break
-            need = judge.tables.scarce[option] * judge.area(piece)
-            if overdraws(need, left):
-                break
-            left -= need
+            scarce.take(piece)
             ground.add(piece)
             strips -= piece.strips
     return cost
@@ -215,14 +213,12 @@ def replant(
             )[1]
             worth = _worth(judge, answer, option, bed, problem)
             wishes[bed].append(Wish(option, float(strips), worth))
-    spare = scarce_left(problem, judge, ground.pieces)
+    scarce = Scarce(problem, judge, ground.pieces)
     for bed in beds:
         for piece in plant_bed(ground, bed, wishes[bed], effort):
-            need = judge.tables.scarce[piece.option] * judge.area(piece)
-            if overdraws(need, spare):
-                continue
-            spare -= need
-            ground.add(piece)
+            if scarce.admits(piece):
+                scarce.take(piece)
+                ground.add(piece)
     return answer.bound
 
 
@@ -233,19 +229,6 @@ def _worth(judge: Judge, answer: Relaxed, option: int, bed: int, problem: Proble
     price = answer.harvest_price[chosen.good]
     gain = judge.tables.made[option] @ price * chosen.fitness[ground.group]
     return round(float((gain - judge.tables.cost[option]) * ground.strip_m2), 6)
-
-
-def scarce_left(problem: Problem, judge: Judge, pieces: list[Piece]) -> np.ndarray:
-    """m2 of bench still free in each week, then the compost still there; under 0 if overdrawn."""
-    left = np.append(np.array(problem.bench, float), problem.compost)
-    for piece in pieces:
-        left -= judge.tables.scarce[piece.option] * judge.area(piece)
-    return left
-
-
-def overdraws(need: np.ndarray, left: np.ndarray) -> bool:
-    """Whether a need asks for more than is left anywhere where it asks for something."""
-    return bool(((need > left + 1e-9) & (need > 0)).any())
 
 
 def fill(
@@ -311,11 +294,11 @@ def _largest_gain(
     piece = ground.best_place(option, least, beds)
     if piece is None:
         return None
-    left = scarce_left(problem, judge, ground.pieces)
+    scarce = Scarce(problem, judge, ground.pieces)
     best: tuple[float, Piece] | None = None
     size = least
     while piece is not None and size <= longest:
-        if overdraws(judge.tables.scarce[option] * judge.area(piece), left):
+        if not scarce.admits(piece):
             break
         cost = round(judge.cost([*ground.pieces, piece]), 6)
         if cost >= (best[0] if best else ceiling):

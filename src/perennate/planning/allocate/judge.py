@@ -26,11 +26,13 @@ class Tables:
     bench: tuple[Floats, ...]
     scarce: tuple[Floats, ...]
     """(weeks + 1,) what may not be overdrawn: bench by week, then compost."""
+    water: tuple[Floats, ...]
+    """(weeks,) litres drawn."""
     cost: Floats
 
 
 def tables(problem: Problem) -> Tables:
-    made, minutes, bench, scarce = [], [], [], []
+    made, minutes, bench, scarce, water = [], [], [], [], []
     for option in problem.options:
         row = np.zeros(problem.weeks)
         for week, amount in option.made:
@@ -47,8 +49,13 @@ def tables(problem: Problem) -> Tables:
             row[max(first, 0) : max(after, 0)] += m2
         bench.append(row)
         scarce.append(np.append(row, option.compost))
+        row = np.zeros(problem.weeks)
+        for week, litres in option.water:
+            if 0 <= week < problem.weeks:
+                row[week] += litres
+        water.append(row)
     cost = np.array([option_cost(option, problem) for option in problem.options])
-    return Tables(tuple(made), tuple(minutes), tuple(bench), tuple(scarce), cost)
+    return Tables(tuple(made), tuple(minutes), tuple(bench), tuple(scarce), tuple(water), cost)
 
 
 FRESH_AFTER = 256

@@ -8,10 +8,10 @@ from dataclasses import replace
 
 import numpy as np
 
-from perennate.planning.allocate.build import scarce_left
 from perennate.planning.allocate.ground import Ground
 from perennate.planning.allocate.judge import Judge
 from perennate.planning.allocate.problem import Piece, Problem
+from perennate.planning.allocate.scarce import Scarce
 
 LEAST_GAIN = 1e-5
 REPLACEMENTS = 4
@@ -34,7 +34,7 @@ class Polisher:
         self.problem, self.judge, self.ground = problem, judge, ground
         self.fixed = set(fixed)
         self.least_gain = least_gain
-        self._scarce_at_start = scarce_left(problem, judge, ground.pieces)
+        self._scarce_at_start = Scarce(problem, judge, ground.pieces)
         self.made = np.array(judge.tables.made).reshape(len(problem.options), problem.weeks)
         self.good = np.array([option.good for option in problem.options], np.int64)
         self.fitness = np.array([option.fitness for option in problem.options])
@@ -67,8 +67,8 @@ class Polisher:
         return done
 
     def _scarce_holds(self) -> bool:
-        left = scarce_left(self.problem, self.judge, self.ground.pieces)
-        return not (left < np.minimum(self._scarce_at_start, 0.0) - 1e-9).any()
+        scarce = Scarce(self.problem, self.judge, self.ground.pieces)
+        return scarce.no_worse_than(self._scarce_at_start)
 
     def _make(self, move: Move) -> None:
         self.ground.remove(move[0])

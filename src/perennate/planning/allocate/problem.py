@@ -7,6 +7,8 @@ the last bits of a processor cannot change a plan.
 
 from dataclasses import dataclass, field
 
+from perennate.planning.allocate.supply import WaterSupply
+
 
 @dataclass(frozen=True, slots=True)
 class BedGround:
@@ -35,9 +37,9 @@ class Rest:
 class Option:
     """One way to grow one good: from `start` up to `end`, per m2 of ground.
 
-    `made` and `minutes` are (week, amount per m2) pairs; `bench` are stays (first week, week
-    after, m2 of bench per m2 of ground). `fitness[group]` scales what is made; 0 bars the group.
-    `refused` names beds where the grower does not want it.
+    `made`, `minutes` and `water` (litres) are (week, amount per m2) pairs; `bench` are stays (first
+    week, week after, m2 of bench per m2 of ground). `fitness[group]` scales what is made; 0 bars
+    the group. `refused` names beds where the grower does not want it.
     """
 
     good: int
@@ -53,6 +55,7 @@ class Option:
     fitness: tuple[float, ...]
     least_strips: int = 1
     refused: frozenset[int] = frozenset()
+    water: tuple[tuple[int, float], ...] = ()
 
 
 @dataclass(frozen=True, slots=True)
@@ -109,6 +112,8 @@ class Prices:
     compost: float
     sowing: float
     waste: float
+    water: float = 0.0
+    """Of a litre."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -132,6 +137,8 @@ class Problem:
     groups: int = field(default=1)
     most_goods: int = field(default=1_000_000)
     """Kinds that the grower will mind; more are not grown."""
+    water: WaterSupply | None = None
+    """None: there is always enough."""
 
     def group_beds(self, group: int) -> list[int]:
         return [index for index, bed in enumerate(self.beds) if bed.group == group]

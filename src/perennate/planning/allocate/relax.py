@@ -11,6 +11,7 @@ import numpy as np
 from perennate.planning.allocate.larder import Larder, add_larder
 from perennate.planning.allocate.problem import Option, Problem
 from perennate.planning.allocate.program import INF, Floats, Ints, Program, solve
+from perennate.planning.allocate.supply import PERIOD
 
 OVERTIME = 8.0
 """A minute beyond the week's hours costs this many ordinary minutes."""
@@ -25,8 +26,8 @@ class Relaxed:
 
     `harvest_price` (goods, weeks): what one more unit harvested then is worth.
     `compost_price`: what one more litre is worth.
-    `ground_price` (groups, weeks), `bench_price` (weeks), `minute_price` (weeks),
-    `rest_price` (groups, families).
+    `ground_price` (groups, weeks), `bench_price` (weeks), `minute_price` (weeks), `water_price`
+    (weeks, of a litre), `rest_price` (groups, families).
     """
 
     bound: float
@@ -39,6 +40,7 @@ class Relaxed:
     bench_price: Floats
     minute_price: Floats
     compost_price: float
+    water_price: Floats
     rest_price: Floats
     columns: int
     rows: int
@@ -55,6 +57,7 @@ def option_cost(option: Option, problem: Problem) -> float:
         prices.ground * weeks
         + prices.minute * (minutes + upkeep)
         + prices.compost * option.compost
+        + prices.water * sum(litres for _, litres in option.water)
         + option.cost
     )
 
@@ -105,6 +108,7 @@ def relax(problem: Problem) -> Relaxed:
     bench = bench_space(program, problem, area, option)
     minutes = hours_of_work(program, problem, larder, area, option, ground[1])
     compost = compost_supply(program, problem, area, option)
+    water = water_supply(program, problem, area, option)
     small = program.entered <= SIMPLEX_UP_TO
     answer = solve(program, solver="simplex" if small else "ipm", run_crossover="on")
     duals = answer.row_duals
@@ -122,6 +126,7 @@ def relax(problem: Problem) -> Relaxed:
         -duals[bench],
         -duals[minutes] if len(minutes) else np.zeros(problem.weeks),
         float(-duals[compost].sum()),
+        _price_by_week(-duals[water], problem.weeks),
         -rest_price,
         program.n_columns,
         program.n_rows,
@@ -247,3 +252,19 @@ def compost_supply(program: Program, problem: Problem, area: Ints, option: Ints)
     litres = np.array([problem.options[o].compost for o in option])
     program.entries(np.repeat(row, len(area)), area, litres)
     return row
+
+
+def water_supply(program: Program, problem: Problem, area: Ints, option: Ints) -> Ints:
+    """No more water than there is, by periods of some weeks; returns their rows, if limited."""
+    if problem.water is None:
+        return np.zeros(0, np.int64)
+    return problem.water.add_to(program, area, [problem.options[o].water for o in option])
+
+
+def _price_by_week(duals: Floats, weeks: int) -> Floats:
+    """A litre's price in each week: its period's, and that of all weeks together if limited."""
+    if not len(duals):
+        return np.zeros(weeks)
+    periods = -(-weeks // PERIOD)
+    each = np.repeat(duals[:periods], PERIOD)[:weeks]
+    return np.asarray(each + duals[periods:].sum())
