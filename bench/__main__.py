@@ -4,7 +4,9 @@ import resource
 import sys
 import time
 
+from bench_chill import ratios as chill_ratios
 from bench_pages import report as pages
+from bench_soil_water import report as soil_water_report
 from bench_weather import ratios
 from made_problem import made_problem
 from monolith import monolith
@@ -74,7 +76,26 @@ def weather() -> None:
         print(f"{name}: {ratio:.2f} of the time of pandas.read_csv ({statement})")
 
 
+def chill() -> None:
+    """Chill portions of hourly winters against xclim on the same hours."""
+    for name, ratio, statement in chill_ratios():
+        print(f"chill portions, {name}: {ratio:.1f} times as fast as xclim ({statement})")
+
+
+def soil_water() -> None:
+    """200 plantings over 1,000 years, against a plain loop over days and plantings."""
+    name, ratio, statement = soil_water_report()
+    print(f"{name}: {ratio:.0f} times as fast as a plain loop ({statement})")
+
+
 if __name__ == "__main__":
-    wanted = sys.argv[1:] or ["weather", "demo", "made", "pages"]
+    wanted = sys.argv[1:] or ["weather", "chill", "soil_water", "demo", "made", "pages"]
     for name in wanted:
-        {"weather": weather, "demo": demo, "made": made, "pages": pages}[name]()
+        {
+            "weather": weather,
+            "chill": chill,
+            "soil_water": soil_water,
+            "demo": demo,
+            "made": made,
+            "pages": pages,
+        }[name]()

@@ -22,6 +22,7 @@ elevation_m = 300
 eats = ["carrot", "kale"]
 """,
     "beds.csv": "key,length_m,width_m,light,x_m\nA,6,1.2,full sun,0\nB,4.5,1.2,half shade,1.7\n",
+    "water_sources.csv": "key,kind,tank_l,ec_ds_m\ntap,mains,,0.4\n",
     "aims.csv": (
         "key,kind,crop,amount,unit,per,start,end,priority\n"
         "roots,food,carrot,2,kg,week,2026-07-01,2026-10-31,1\n"

@@ -2,6 +2,7 @@
 
 from dataclasses import replace
 from datetime import date
+from typing import get_args
 
 from hypothesis import strategies as st
 
@@ -11,6 +12,8 @@ from perennate.holding.cells import tidy
 from perennate.holding.model import (
     Aim,
     Bed,
+    Cover,
+    Germs,
     Habits,
     HandPlanting,
     Holding,
@@ -18,18 +21,27 @@ from perennate.holding.model import (
     Limits,
     Lot,
     LotMove,
+    Mulch,
     Nursery,
     OwnValue,
     Person,
     Record,
     RememberedClimate,
+    RoofKind,
     Site,
+    SourceKind,
     Tree,
+    Watering,
+    WateringWay,
+    WaterSource,
 )
+from perennate.holding.schema import table_schema
+from perennate.science.water_units import EQUIVALENT_WEIGHT
 from perennate.terms import Estimate
 
 CROPS = st.sampled_from(["carrot", "kale", "tomato", "potato"])
 DAYS = st.dates(date(1990, 1, 1), date(2190, 12, 31))
+PAST = st.dates(date(1990, 1, 1), date(2025, 12, 31))
 LETTERS = st.characters(categories=["L", "M", "N", "P", "S", "Zs"], include_characters="\n")
 NOTES = st.text(LETTERS, max_size=12).map(tidy).filter(lambda text: text == tidy(text))
 SIGNS = st.sampled_from(["", "=1+1", "+Crataegomespilus", "-", "@x", "# 1", "'=", "'Osk'", "007"])
@@ -135,8 +147,67 @@ def plantings(draw, key, beds, lot_keys):
     )
 
 
+def grounds(source):
+    """What a bed may say of its ground, its water and its mulch, in agreement with itself."""
+    loosened = st.floats(0, 100)
+    return {
+        "organic_matter": maybe(numbers(0, 100)),
+        "stones": maybe(numbers(0, 95)),
+        "sand": maybe(numbers(0, 50)),
+        "clay": maybe(numbers(0, 50)),
+        "loosened_cm": maybe(loosened),
+        "pan_cm": maybe(numbers(100, 300)),
+        "mulch": st.sampled_from(get_args(Mulch)[1:]),
+        "mulch_cm": maybe(numbers(0, 60)),
+        "cover": st.sampled_from(get_args(Cover)),
+        "sheltered": st.booleans(),
+        "source": source,
+        "watering": st.sampled_from(get_args(WateringWay)),
+        "ece_ds_m": numbers(0, 100),
+        "ece_on": maybe(PAST),
+    }
+
+
+@st.composite
+def sources(draw, key):
+    tank = draw(maybe(numbers(1, 1e8)))
+    level = draw(maybe(st.floats(0, 1).map(lambda share: share * tank))) if tank else None
+    kind = draw(st.sampled_from(get_args(SourceKind)))
+    of_roofs = maybe(numbers(0, 1e5)) if kind == "roof" else st.none()
+    fields = [field for field in table_schema("water_sources").fields if field.unit == "mg/l"]
+    ions = {field.name: draw(maybe(numbers(0, field.high))) for field in fields}
+    ec = draw(maybe(numbers(0, 60)))
+    if ec is not None:
+        # no more of anything than water of that conductivity can hold
+        for ion, weight in EQUIVALENT_WEIGHT.items():
+            most = min(10 * ec * weight, table_schema("water_sources").field(f"{ion}_mg_l").high)
+            ions[f"{ion}_mg_l"] = draw(maybe(st.floats(0, most)))
+        ions["tds_mg_l"] = draw(maybe(st.floats(300 * ec, 900 * ec)))
+    return WaterSource(
+        key,
+        kind,
+        flow_l_min=draw(maybe(numbers(0, 10000))),
+        pressure_bar=draw(maybe(numbers(0, 20))),
+        per_week_l=draw(maybe(numbers(0, 1e8))),
+        per_season_l=draw(maybe(numbers(0, 1e9))),
+        tank_l=tank,
+        level_l=level,
+        roof_m2=draw(of_roofs),
+        roof_kind=draw(st.sampled_from(get_args(RoofKind))),
+        first_flush_l=draw(of_roofs),
+        tested=draw(maybe(PAST)),
+        ec_ds_m=ec,
+        ph=draw(maybe(numbers(0, 14))),
+        sar_adjusted=draw(maybe(numbers(0, 200))),
+        germs=draw(st.sampled_from(get_args(Germs))),
+        note=draw(TEXTS),
+        **ions,
+    )
+
+
 @st.composite
 def unassuming(draw):
+    source_keys = draw(st.lists(KEYS, unique=True, max_size=2))
     beds = keyed(
         Bed,
         draw,
@@ -151,6 +222,7 @@ def unassuming(draw):
         free_from=maybe(st.just(date(2026, 3, 1))),
         free_to=maybe(st.just(date(2026, 9, 1))),
         note=TEXTS,
+        **grounds(st.sampled_from(["", *source_keys])),
     )
     lot_keys = draw(st.lists(KEYS, unique=True, max_size=3))
     stock = draw(lots(lot_keys))
@@ -194,6 +266,8 @@ def unassuming(draw):
                 latitude_deg=numbers(-90, 90),
                 longitude_deg=maybe(numbers(-180, 180)),
                 elevation_m=numbers(-400, 6000),
+                wind_m_s=maybe(numbers(0, 30)),
+                coast=st.booleans(),
                 remembered=st.builds(
                     RememberedClimate,
                     last_frost=frost,
@@ -228,8 +302,17 @@ def unassuming(draw):
         processes=tuple(draw(st.lists(CROPS, unique=True, max_size=2))),
         nursery=draw(st.builds(Nursery, bench_m2=numbers(0, 1e4), min_night_c=numbers(-9, 30))),
         limits=draw(st.builds(Limits, hours_per_week=maybe(numbers(0, 900)))),
-        habits=draw(st.builds(Habits, surety=st.floats(0.5, 0.99), least_ground=st.booleans())),
+        habits=draw(
+            st.builds(
+                Habits,
+                surety=st.floats(0.5, 0.99),
+                least_ground=st.booleans(),
+                watering=st.sampled_from(get_args(Watering)),
+                watering_every_days=st.integers(1, 14),
+            )
+        ),
         beds=beds,
+        water_sources=tuple(draw(sources(key)) for key in source_keys),
         aims=tuple(draw(aims(key)) for key in draw(st.lists(KEYS, unique=True, max_size=3))),
         lots=stock,
         lot_moves=tuple(moves),

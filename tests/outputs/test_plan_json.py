@@ -59,7 +59,7 @@ def test_it_has_the_top_keys_in_order_and_ends_with_a_line(plan: Plan) -> None:
     assert written.endswith(b"}\n")
     assert list(json.loads(written)) == [
         *("version", "as_of", "start", "weeks", "seed", "effort", "holding", "aims"),
-        *("plantings", "jobs", "needs", "findings", "yields", "solver"),
+        *("plantings", "jobs", "needs", "findings", "yields", "solver", "water"),
     ]
     assert {"status", "objective", "bound", "gap"} <= set(json.loads(written)["solver"])
 

@@ -42,7 +42,7 @@ def test_every_page_carries_the_title_block(pdf: bytes) -> None:
     for number, page in enumerate(told, start=1):
         assert "Hof Überlengries" in page
         assert "2 Mar 2026 to 28 Feb 2027" in page
-        assert "2 Mar 2026 / 1.0" in page
+        assert "2 Mar 2026 / 1.1" in page
         assert f"{number} / {len(told)}" in page
     assert "1:40" in told[1]
 

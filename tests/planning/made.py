@@ -55,7 +55,7 @@ sow_flat_open flat 0.7 1.5 3|fill_flat_seed flat 0.37 0.62 0.82|prick_out plant 
 pot_9cm pot 0.15 0.3 0.5|pot_1l pot 0.25 0.45 0.8|harden_off tray_day 0.3 0.6 1
 thin_row m 0.4 1 2.5|transplant_plug plant 0.1 0.17 0.35|transplant_pot plant 0.7 1.2 2.5
 plant_potato m 0.5 0.9 1.8|plant_sets plant 0.04 0.07 0.12|plant_leek_hole plant 0.1 0.18 0.3
-water_in m2 0.4 0.8 1.5|water_tray tray_visit 0.1 0.2 0.4|string_tomato plant 0.4 0.8 1.5
+water_in m2 0.4 0.8 1.5|water_hose m2 0.4 0.8 1.5|water_can m2 1.5 3 6|drip_check visit 2 5 10|water_tray tray_visit 0.1 0.2 0.4|string_tomato plant 0.4 0.8 1.5
 prune_tomato plant_visit 0.3 0.5 1|trellis_net m 2 4 8|hill_potato m 0.3 0.6 1.2
 fleece_on m2 0.3 0.6 1.2|fleece_open m2_visit 0.04 0.08 0.2|net_on m2 0.4 0.8 1.6
 scout m2_visit 0.02 0.05 0.15|bench_check m2_day 0.1 0.25 0.6|label_pots pot 0.05 0.1 0.2

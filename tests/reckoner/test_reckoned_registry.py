@@ -49,13 +49,19 @@ def test_one_answer_is_an_object_and_several_are_a_list_with_names(plants):
 def test_the_list_tells_every_input_in_words():
     told = {item["name"]: item for item in list_json()}
     assert list(told) == [
+        "chill",
         "degree-days",
+        "drip-layout",
+        "drip-run",
         "frost-dates",
         "ground-to-feed",
         "keeping",
         "plants-in-bed",
+        "reference-evapotranspiration",
         "seed-to-sow",
         "sow-window",
+        "sun-hours",
+        "water-need",
     ]
     assert json.loads(json.dumps(list_json())) == list_json()
     width = next(i for i in told["plants-in-bed"]["inputs"] if i["name"] == "width")

@@ -16,6 +16,7 @@ from perennate.holding.model import (
     OwnValue,
     Record,
     Tree,
+    WaterSource,
 )
 from perennate.terms import Estimate
 
@@ -33,6 +34,14 @@ def full() -> Holding:
             Lot("K1", "kale", "", "seed", 90.0, "seeds", 2024, None, parents=("C1",)),
         ),
         lot_moves=(move, move, replace(move, why="given away")),
+        beds=(
+            replace(nook().beds[0], organic_matter=3.5, mulch="straw", mulch_cm=5.0, source="tap"),
+            *nook().beds[1:],
+        ),
+        water_sources=(
+            WaterSource("tap", "mains", flow_l_min=12.0, tested=DAY, ec_ds_m=0.4, germs="clean"),
+            WaterSource("shed", "roof", tank_l=1000.0, level_l=250.0, roof_m2=40.0),
+        ),
         trees=(Tree("gate", "Malus domestica", "", None), Tree("yard", "Prunus avium", "", None)),
         limbs=(Limb("low", "gate", "Rusk Maiden", None), Limb("high", "gate", "Amber", None)),
         plantings=(
@@ -48,8 +57,8 @@ def full() -> Holding:
 
 
 TABLES = (
-    *("beds", "aims", "lots", "lot_moves", "trees", "limbs", "plantings", "records"),
-    *("own_values", "assumed", "eats"),
+    *("beds", "water_sources", "aims", "lots", "lot_moves", "trees", "limbs", "plantings"),
+    *("records", "own_values", "assumed", "eats"),
 )
 ACTS = ("add", "copy", "drop", "change", "rename", "swap")
 EDITS = st.tuples(
@@ -69,6 +78,7 @@ def edited(holding: Holding, edit: tuple[str, str, int, int]) -> Holding:
             {"weeks": 40 + how},
             {"site": replace(holding.site, name=f"Nook {how}")},
             {"site": replace(holding.site, longitude_deg=None if how % 2 else 9.5)},
+            {"habits": replace(holding.habits, watering="sparing" if how % 2 else "full")},
             {"people": holding.people[: how % 2] or (replace(holding.people[0], age_years=how),)},
             {"limits": replace(holding.limits, compost_l=None if how % 2 else 10.0 * how)},
         ]

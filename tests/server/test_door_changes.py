@@ -237,3 +237,35 @@ def test_a_change_of_nothing_is_no_change():
     assert apply(store.pk, WHAT, full(), full()) is None
     assert stands(store) == full()
     assert store.edition == 1
+
+
+@pytest.mark.django_db
+def test_a_change_from_before_a_table_had_all_its_columns_is_taken_back():
+    store = begun()
+    seen = stands(store)
+    noted = replace(seen.beds[0], note="stony")
+    change = apply(store.pk, WHAT, seen, replace(seen, beds=(noted, *seen.beds[1:])))
+    assert change is not None
+    for _, _, before, after in change.rows:
+        for kept in (before, after):
+            for name in ("ece_on", "cover", "sheltered"):
+                del kept[name]
+    change.save()
+    undo(change.pk)
+    assert stands(store) == seen
+
+
+@pytest.mark.django_db
+def test_a_setting_is_changed_that_was_not_there_when_the_holding_was_begun():
+    store = begun()
+    del store.settings["habits"]["watering"]
+    del store.settings["site"]["coast"]
+    store.save()
+    seen = stands(store)
+    assert (seen.habits.watering, seen.site.coast) == ("full", False)
+    sparing = replace(seen, habits=replace(seen.habits, watering="sparing"))
+    by_the_sea = replace(sparing, site=replace(seen.site, coast=True))
+    change = apply(store.pk, WHAT, seen, by_the_sea)
+    assert stands(store) == by_the_sea
+    undo(change.pk)
+    assert stands(store) == seen

@@ -118,6 +118,7 @@ FACTS: tuple[str, ...] = (
     "bolt_type",
     "germination_light",
     "no_emergence_at",
+    "eaten_raw",
     "plan_ready",
 )
 

@@ -7,13 +7,14 @@ from perennate.holding.cells import nearest
 from perennate.holding.lots import first_overdraft, smallest_unit
 from perennate.holding.model import Aim, Bed, HandPlanting, Lot, LotMove, Person
 from perennate.holding.rows import Row, Table
+from perennate.holding.water_faults import Fault, ground_faults, source_faults
 from perennate.terms import Problem
 
 PLACES = ("nursery", "store", "holding")
 """Words that a record may give as its place beside the keys of beds, trees, limbs and so on."""
 
 LONGEST_KEY = 100
-_TABLE_OF_PLACE = ("beds", "trees", "limbs", "lots", "plantings")
+_TABLE_OF_PLACE = ("beds", "water_sources", "trees", "limbs", "lots", "plantings")
 _ROUNDING_M = 1e-6
 
 
@@ -78,7 +79,9 @@ def _places(tables: Mapping[str, Table]) -> Iterator[Problem]:
     for row in records.rows:
         place = row.text("place")
         if place and place not in known:
-            expected = f"a bed, tree, limb, lot or planting, or one of {', '.join(PLACES)}"
+            expected = (
+                f"a bed, water source, tree, limb, lot or planting, or one of {', '.join(PLACES)}"
+            )
             expected += _guess(place, known)
             yield Problem(records.file, row.number, "place", f'"{place}"', expected)
 
@@ -86,10 +89,6 @@ def _places(tables: Mapping[str, Table]) -> Iterator[Problem]:
 def _guess(name: str, keys: frozenset[str]) -> str:
     near = nearest(name, keys, 0.5)
     return f"; did you mean {' or '.join(near)}?" if near else ""
-
-
-Fault = tuple[str, str, str]
-"""Column, found, expected."""
 
 
 def _aim(row: Row) -> Iterator[Fault]:
@@ -110,6 +109,16 @@ def _place(row: Row) -> Iterator[Fault]:
     key = row.text("key")
     if key.casefold() in PLACES:
         yield "key", f'"{key}"', f"another name, as {', '.join(PLACES)} are places already"
+
+
+def _bed(row: Row) -> Iterator[Fault]:
+    yield from _place(row)
+    yield from ground_faults(row)
+
+
+def _water_source(row: Row) -> Iterator[Fault]:
+    yield from _place(row)
+    yield from source_faults(row)
 
 
 _NEEDED_BY_HAND = {
@@ -154,7 +163,8 @@ def _own_value(row: Row) -> Iterator[Fault]:
 
 
 _CHECKS: Mapping[str, Callable[[Row], Iterator[Fault]]] = {
-    "beds": _place,
+    "beds": _bed,
+    "water_sources": _water_source,
     "trees": _place,
     "aims": _aim,
     "plantings": _planting,

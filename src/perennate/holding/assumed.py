@@ -14,7 +14,7 @@ from perennate.terms import Text, text
 
 SETTINGS: Mapping[str, tuple[str, ...]] = {
     "plan": ("as_of", "weeks", "year_start"),
-    "site": ("name", "latitude_deg", "longitude_deg", "elevation_m"),
+    "site": ("name", "latitude_deg", "longitude_deg", "elevation_m", "wind_m_s", "coast"),
     "remembered": (
         "last_frost",
         "first_frost",
@@ -34,6 +34,8 @@ SETTINGS: Mapping[str, tuple[str, ...]] = {
         "least_ground",
         "rotation_by",
         "compost_mm_per_year",
+        "watering",
+        "watering_every_days",
     ),
     "reading": ("units", "decimal", "dates"),
     "weather": ("files",),

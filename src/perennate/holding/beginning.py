@@ -10,6 +10,10 @@ from perennate.terms import BadInput, Problem
 
 _EXAMPLE_ROWS = {
     "beds": ({"key": "door", "length_m": "4.5", "width_m": "1.2", "light": "full sun"},),
+    "water_sources": (
+        {"key": "house tap", "kind": "mains", "flow_l_min": "15"},
+        {"key": "shed roof", "kind": "roof", "tank_l": "1000", "roof_m2": "30"},
+    ),
     "aims": (
         {
             "key": "roots",

@@ -15,6 +15,7 @@ from perennate.terms import BadInput, Problem
 
 NAMED_BY: Mapping[str, tuple[tuple[str, str], ...]] = {
     "beds": (("plantings", "bed"), ("records", "place")),
+    "water_sources": (("beds", "source"), ("records", "place")),
     "lots": (
         ("plantings", "lot"),
         ("lot_moves", "lot"),

@@ -29,6 +29,8 @@ from perennate.holding.model import (
     RememberedClimate,
     Site,
     Soil,
+    SourceKind,
+    WaterSource,
 )
 from perennate.holding.reader import SETTINGS_FILE
 from perennate.holding.schema import table_schema
@@ -116,6 +118,7 @@ class FirstAnswers:
     children: int = 0
     bench: Bench = "none"
     hours_per_week: float | None = None
+    water: tuple[SourceKind, ...] = ()
     units: Literal["metric", "us"] = "metric"
     weeks: int = 52
 
@@ -162,7 +165,7 @@ def first_holding(answers: FirstAnswers, catalogue: Catalogue) -> Holding:
         (one, guessing.crop(one, f"eats.{number}")) for number, one in enumerate(answers.eats, 1)
     ]
     eaten = tuple(dict.fromkeys(crop.key for _, crop in crops if crop is not None))
-    lots = _lots(guessing)
+    lots, sources = _lots(guessing), _water(guessing)
     warmth = None
     if not guessing.problems:
         warmth = Warmth(settings.site, answers.as_of)
@@ -180,6 +183,7 @@ def first_holding(answers: FirstAnswers, catalogue: Catalogue) -> Holding:
         settings,
         eats=eaten,
         beds=beds,
+        water_sources=sources,
         aims=aims,
         lots=lots,
         plantings=plantings,
@@ -309,6 +313,15 @@ def _beds(guessing: _Guessing) -> tuple[Bed, ...]:
     if len(keys) > MOST_BEDS:
         guessing.wrong("beds", len(keys), f"at most {MOST_BEDS} beds")
     return laid_out(groups)
+
+
+def _water(guessing: _Guessing) -> tuple[WaterSource, ...]:
+    """A source of each kind that is named, called by it; nothing is known of what is in it."""
+    kinds = table_schema("water_sources").field("kind").choices
+    for one in guessing.answers.water:
+        if one not in kinds:
+            guessing.wrong("water", one, f"one of {', '.join(kinds)}")
+    return tuple(WaterSource(kind, kind) for kind in dict.fromkeys(guessing.answers.water))
 
 
 def _lots(guessing: _Guessing) -> tuple[Lot, ...]:

@@ -17,6 +17,8 @@ AIM_UNITS: Mapping[str, tuple[str, ...]] = {
 _LOT_UNITS = ("g", "seeds", "pieces")
 _MOVE_UNITS = ("mg", "seeds", "pieces")
 _RECORD_UNITS = ("kg", "l", "m2", "plants", "seeds", "pieces", "share")
+_WATER_UNITS: Mapping[str, tuple[str, ...]] = {"watered": ("l", "mm"), "rain": ("mm",)}
+"""What a record of water may be in, by its kind; millimetres are litres on a square metre."""
 
 
 class UnitError(CellError):
@@ -38,14 +40,16 @@ def measured(cell: Cell, unit_cell: Cell, table: str, kind: str, reading: Readin
     allowed = _allowed(table, kind)
     told = as_text(unit_cell)
     if as_text(cell) == "":
-        return Measure(None, _in_allowed(told, allowed, reading, table)[0] if told else "")
+        return Measure(
+            None, _in_allowed(told, allowed, reading, _free(table, kind))[0] if told else ""
+        )
     value, beside = amount(cell, reading, lambda _: True)
     if beside and told and not _alike(beside, told, reading):
         raise UnitError(f'one unit, not "{beside}" beside the number and "{told}" in its column')
     word = beside or told or _without_saying(table, kind)
     if not word:
         raise UnitError(f"a unit: {', '.join(allowed)}")
-    unit, own = _in_allowed(word, allowed, reading, table)
+    unit, own = _in_allowed(word, allowed, reading, _free(table, kind))
     source, target = find_unit(word, reading.us), find_unit(own, us=False)
     if source is not None and target is not None:
         value = convert(value, source, target)
@@ -55,18 +59,27 @@ def measured(cell: Cell, unit_cell: Cell, table: str, kind: str, reading: Readin
 def _allowed(table: str, kind: str) -> tuple[str, ...]:
     if table == "aims":
         return AIM_UNITS.get(kind, ("kg", "share", "plants", "g", "m2"))
-    return {"lots": _LOT_UNITS, "lot_moves": _MOVE_UNITS}.get(table, _RECORD_UNITS)
+    if table == "records":
+        return _WATER_UNITS.get(kind, _RECORD_UNITS)
+    return {"lots": _LOT_UNITS, "lot_moves": _MOVE_UNITS}[table]
 
 
 def _without_saying(table: str, kind: str) -> str:
     """The unit of an amount without one, where only one can be meant."""
     if table == "aims" and kind in AIM_UNITS:
         return AIM_UNITS[kind][0]
+    if table == "records" and kind == "rain":
+        return "mm"
     return "pieces" if table == "lots" and kind not in ("seed", "") else ""
 
 
+def _free(table: str, kind: str) -> bool:
+    """Whether a unit may be a word of the person's own."""
+    return table == "records" and kind != "rain"
+
+
 def _in_allowed(
-    word: str, allowed: tuple[str, ...], reading: Reading, table: str
+    word: str, allowed: tuple[str, ...], reading: Reading, free: bool
 ) -> tuple[str, str]:
     """The unit to keep, and the unit to convert to (none for a word of the person's own)."""
     found = find_unit(word, reading.us)
@@ -74,7 +87,7 @@ def _in_allowed(
         unit = find_unit(own, us=False)
         if found is not None and unit is not None and found.dimension == unit.dimension:
             return own, own
-    if table == "records":
+    if free:
         return word, ""
     raise UnitError(f"a unit: {', '.join(allowed)}")
 

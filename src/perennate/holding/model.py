@@ -16,6 +16,13 @@ Soil = Literal[
 ]
 Hand = Literal["stands", "fixed", "wished", "refused", "past"]
 AimKind = Literal["food", "household", "sell", "seed", "habitat", "compost"]
+Mulch = Literal["none", "straw", "grass cuttings", "leaves", "wood chips", "compost", "sheet"]
+Cover = Literal["open", "shade net", "rain cover", "greenhouse"]
+WateringWay = Literal["", "drip", "can", "hose", "sprinkler"]
+Watering = Literal["full", "sparing", "none"]
+SourceKind = Literal["mains", "well", "roof", "surface", "grey"]
+RoofKind = Literal["metal", "tile", "flat gravel", "green", "unknown"]
+Germs = Literal["untested", "clean", "found"]
 MonthDay = tuple[int, int]
 
 
@@ -41,6 +48,10 @@ class Site:
     longitude_deg: float | None
     elevation_m: float
     remembered: RememberedClimate = field(default_factory=RememberedClimate)
+    wind_m_s: float | None = None
+    """Mean wind 2 m above the ground in the growing season; None: not known."""
+    coast: bool = False
+    """Whether large water lies near enough to keep days and nights alike."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -66,7 +77,11 @@ class Nursery:
 
 @dataclass(frozen=True, slots=True)
 class Limits:
-    """What the season may draw on. None means: not a limit, but still summed and reported."""
+    """What the season may draw on. None means: not a limit, but still summed and reported.
+
+    `water_l` is all water that is given to the beds from any source over the plan's span; what
+    each source gives by itself is said by the source.
+    """
 
     hours_per_week: float | None = None
     compost_l: float | None = None
@@ -75,7 +90,12 @@ class Limits:
 
 @dataclass(frozen=True, slots=True)
 class Habits:
-    """Choices that keep a plan human."""
+    """Choices that keep a plan human.
+
+    `watering`: full, no yield is lost to drought; sparing, water for young plants and sensitive
+    stages only; none, rain only but for settling in. `watering_every_days` are the least days
+    between two waterings of a bed.
+    """
 
     least_piece_m: float = 1.0
     most_kinds_at_once: int = 24
@@ -83,11 +103,20 @@ class Habits:
     least_ground: bool = False
     rotation_by: Literal["bed", "half bed"] = "bed"
     compost_mm_per_year: float = 10.0
+    watering: Watering = "full"
+    watering_every_days: int = 1
 
 
 @dataclass(frozen=True, slots=True)
 class Bed:
-    """A piece of growing ground. `free_from`/`free_to`: kept free of plan between these days."""
+    """A piece of growing ground. `free_from`/`free_to`: kept free of plan between these days.
+
+    Organic matter, stones, sand and clay are in % by weight, of fine earth but for the stones;
+    None is not known. `loosened_cm` is how deep the ground is loosened, `pan_cm` how deep a
+    compacted layer begins. `source` is the key of the water source that feeds the bed (empty:
+    any), `watering` how the water is given (empty: not said). `ece_ds_m` is the salt in the soil
+    as the conductivity of its saturated extract, measured on `ece_on`.
+    """
 
     key: str
     length_m: float
@@ -100,10 +129,72 @@ class Bed:
     free_from: date | None = None
     free_to: date | None = None
     note: str = ""
+    organic_matter: float | None = None
+    stones: float | None = None
+    sand: float | None = None
+    clay: float | None = None
+    loosened_cm: float | None = None
+    pan_cm: float | None = None
+    mulch: Mulch = "none"
+    mulch_cm: float | None = None
+    cover: Cover = "open"
+    sheltered: bool = False
+    source: str = ""
+    watering: WateringWay = ""
+    ece_ds_m: float | None = None
+    ece_on: date | None = None
 
     @property
     def area_m2(self) -> float:
         return self.length_m * self.width_m
+
+
+@dataclass(frozen=True, slots=True)
+class WaterSource:
+    """Where water comes from, what it can give and what was found in it.
+
+    `per_week_l` and `per_season_l` are the most that may be drawn in a week and over the plan's
+    span (None: no limit), `tank_l` the size of the tank that it fills (None: no tank) and
+    `level_l` what stands in that tank now. `roof_m2` is the roof as seen from above and
+    `first_flush_l` what is let run off at the beginning of each rain.
+
+    The analysis of the day `tested`: conductivity at 25 degrees Celsius in dS/m, what is
+    dissolved and each ion in mg/l (nitrate and chloramine as nitrogen and as chlorine), the
+    adjusted sodium adsorption ratio as the laboratory gives it. None is not known, and never
+    reads as safe.
+    """
+
+    key: str
+    kind: SourceKind
+    flow_l_min: float | None = None
+    pressure_bar: float | None = None
+    per_week_l: float | None = None
+    per_season_l: float | None = None
+    tank_l: float | None = None
+    level_l: float | None = None
+    roof_m2: float | None = None
+    roof_kind: RoofKind = "unknown"
+    first_flush_l: float | None = None
+    tested: date | None = None
+    ec_ds_m: float | None = None
+    ph: float | None = None
+    tds_mg_l: float | None = None
+    sodium_mg_l: float | None = None
+    calcium_mg_l: float | None = None
+    magnesium_mg_l: float | None = None
+    potassium_mg_l: float | None = None
+    chloride_mg_l: float | None = None
+    bicarbonate_mg_l: float | None = None
+    carbonate_mg_l: float | None = None
+    sulphate_mg_l: float | None = None
+    boron_mg_l: float | None = None
+    nitrate_n_mg_l: float | None = None
+    iron_mg_l: float | None = None
+    free_chlorine_mg_l: float | None = None
+    chloramine_mg_l: float | None = None
+    sar_adjusted: float | None = None
+    germs: Germs = "untested"
+    note: str = ""
 
 
 @dataclass(frozen=True, slots=True)
@@ -265,6 +356,7 @@ class Holding:
     records: tuple[Record, ...] = ()
     own_values: tuple[OwnValue, ...] = ()
     weather_files: tuple[str, ...] = ()
+    water_sources: tuple[WaterSource, ...] = ()
     year_start: MonthDay = (1, 1)
     """First day of the holding's year: a season over new year is named for both years."""
     assumed: tuple[str, ...] = ()

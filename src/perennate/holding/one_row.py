@@ -17,10 +17,11 @@ from perennate.holding.assumed import KEYED_TABLES
 from perennate.holding.cells import Cell, Reading, literal
 from perennate.holding.changes import NAMED_BY
 from perennate.holding.model import Bed, HandPlanting, Holding, Lot, LotMove
-from perennate.holding.reader import Portion, made_row, no_portion
+from perennate.holding.reader import Portion, latest_day, made_row, no_portion
 from perennate.holding.rows import Find, Row, Suggest, Table, read_rows
 from perennate.holding.schema import TABLES, table_schema
 from perennate.holding.sheets import Sheet
+from perennate.holding.water_faults import day_problems
 from perennate.holding.writer import row_values
 from perennate.terms import BadInput, Problem
 
@@ -70,6 +71,7 @@ def read_row(
     problems += table_problems({**_keys(holding, table, others), table: _with(read, others)})
     made = made_row(row, read, portion, problems) if row.whole else None
     if made is not None:
+        problems += day_problems([read], {table: {_ROW: made}}, latest_day(holding.as_of))
         problems += _agreement(table, made, instead_of, others, holding)
     if problems:
         order = {name: place for place, name in enumerate(schema.names)}

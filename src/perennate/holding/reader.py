@@ -3,6 +3,7 @@
 import dataclasses
 import re
 from collections.abc import Callable, Collection, Iterable, Mapping, Sequence
+from datetime import date
 from functools import cache
 from pathlib import Path
 from typing import Any
@@ -26,11 +27,13 @@ from perennate.holding.model import (
     OwnValue,
     Record,
     Tree,
+    WaterSource,
 )
 from perennate.holding.rows import Find, Row, Suggest, Table, read_rows
 from perennate.holding.schema import SCHEMAS, TABLES, table_schema
 from perennate.holding.settings import RowOf, Settings, check_settings, parts_of, read_toml
 from perennate.holding.sheets import Sheet, read_csv, sheet_of
+from perennate.holding.water_faults import day_problems
 from perennate.holding.workbook import open_workbook
 from perennate.terms import BadInput, Estimate, Problem
 
@@ -39,6 +42,7 @@ Portion = Callable[[str], float | None]
 
 MADE_OF: Mapping[str, Any] = {
     "beds": Bed,
+    "water_sources": WaterSource,
     "aims": Aim,
     "lots": Lot,
     "lot_moves": LotMove,
@@ -211,6 +215,8 @@ def _holding(
             if row.whole:
                 made[name][row.number] = made_row(row, table, portion, problems)
     problems += _outside(tables, made)
+    told = settings.plan.as_of if settings else None
+    problems += day_problems(tables.values(), made, latest_day(told))
     parts: dict[str, Any] = {}
     if settings is not None:
         parts = parts_of(settings)
@@ -230,6 +236,11 @@ def _holding(
     parts |= {name: tuple(rows.values()) for name, rows in made.items()}
     holding = Holding(**parts)
     return dataclasses.replace(holding, assumed=standing_assumptions(holding))
+
+
+def latest_day(as_of: date | None) -> date:
+    """The last day on which anything can have been measured: today, or the day planned from."""
+    return max(date.today(), as_of or date.min)
 
 
 def _outside(tables: Mapping[str, Table], made: Mapping[str, Mapping[int, Any]]) -> list[Problem]:

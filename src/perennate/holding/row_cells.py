@@ -12,7 +12,16 @@ from perennate.holding.sheets import in_one_way
 from perennate.holding.units import Unit, convert, find_unit
 from perennate.holding.writer import row_values
 
-_CUSTOMARY: Mapping[str, str] = {"m": "ft", "m2": "ft2", "kg": "lb", "l": "gal"}
+_CUSTOMARY: Mapping[str, str] = {
+    "m": "ft",
+    "cm": "in",
+    "mm": "in",
+    "m2": "ft2",
+    "kg": "lb",
+    "l": "gal",
+    "l/min": "gal/min",
+    "bar": "psi",
+}
 """The US customary unit in which an amount of each of ours is shown."""
 _MOST_DECIMALS = 4
 """An amount that needs more decimals than this in the customary unit was measured in ours."""
@@ -21,9 +30,10 @@ _MOST_DECIMALS = 4
 def row_cells(row: Any, reading: Reading | None = None) -> dict[str, str]:
     """The texts of a row's cells by column, as `read_row` reads them with the same `reading`.
 
-    Where the reading is US customary, lengths are in ft, areas in ft2, masses (but of seed) in lb
-    and volumes in gal, each with its unit; an amount that only a long fraction of these would
-    give exactly stays in ours, with its unit. What is read back is the same number, to the bit.
+    Where the reading is US customary, lengths are in ft or in, areas in ft2, masses (but of seed)
+    in lb, volumes in gal and pressures in psi, each with its unit; an amount that only a long
+    fraction of these would give exactly stays in ours, with its unit. What is read back is the
+    same number, to the bit.
     """
     how = reading or Reading()
     schema = table_schema(table_of(row))

@@ -6,6 +6,7 @@ from dataclasses import dataclass
 from datetime import date
 from fractions import Fraction
 
+from perennate.holding.analysis import IN_OURS, analysis_figure, takes
 from perennate.holding.cells import (
     BEYOND,
     Cell,
@@ -21,6 +22,7 @@ from perennate.holding.cells import (
 from perennate.holding.measures import UnitError, measured
 from perennate.holding.schema import Field, TableSchema
 from perennate.holding.sheets import Sheet
+from perennate.holding.slips import likely_meant
 from perennate.holding.units import convert, find_unit
 from perennate.terms import Problem
 
@@ -167,10 +169,11 @@ def _column(index: int, name: str, schema: TableSchema) -> _Column | None:
     for field in schema.fields:
         if plain == field.name:
             return _Column(index, field, field.unit)
-        stem, _, own = field.name.rpartition("_")
-        heading, _, written = plain.rpartition("_")
-        if field.unit and own == field.unit and stem and heading == stem:
-            unit, ours = find_unit(written, us=False), find_unit(own, us=False)
+        if field.stem != field.name and plain.startswith(f"{field.stem}_"):
+            written = plain.removeprefix(f"{field.stem}_").replace("_", "/")
+            if field.unit in IN_OURS and takes(written, field):
+                return _Column(index, field, written)
+            unit, ours = find_unit(written, us=False), find_unit(field.unit, us=False)
             if unit is not None and ours is not None and unit.dimension == ours.dimension:
                 return _Column(index, field, written)
     return None
@@ -237,6 +240,8 @@ def _value(cell: Cell, column: _Column, reading: Reading, find: Find, suggest: S
     def plausible(value: Fraction) -> bool:
         return _fits(in_own(value), field)
 
+    if field.unit in IN_OURS:
+        return _checked(analysis_figure(cell, reading, plausible, column.unit, field), field)
     return _checked(float(in_own(quantity(cell, reading, plausible, column.unit))), field)
 
 
@@ -274,7 +279,8 @@ def _checked(value: float | None, field: Field) -> float | int | None:
         unit = f" {field.unit}" if field.unit not in ("", "share") else ""
         low = f" from {field.low:g}" if field.low is not None else ""
         high = f" up to {field.high:g}" if field.high is not None else ""
-        raise CellError(f"{whole}{low}{high}{unit}")
+        meant = likely_meant(float(value), field) if -BEYOND < value < BEYOND else ""
+        raise CellError(f"{whole}{low}{high}{unit}{f'; {meant}' if meant else ''}")
     return int(value) if field.type == "integer" else float(value)
 
 

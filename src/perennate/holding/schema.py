@@ -2,8 +2,9 @@
 
 Beside the standard's own properties the schemas carry a few of ours: `unit` (what a bare number
 is in), `unitColumn` (the column that says the unit), `refersTo` (the table, or `crops`, that a
-cell must name), `separator` (of a list in one cell), `inOrder` (columns whose values must not go
-down) and `keyFrom` (the columns that an empty key is made from).
+cell must name), `separator` (of a list in one cell), `section` (under which a form keeps a column
+that few people fill), `inOrder` (columns whose values must not go down) and `keyFrom` (the columns
+that an empty key is made from).
 """
 
 import json
@@ -15,6 +16,7 @@ from typing import Any, Literal
 
 TABLES = (
     "beds",
+    "water_sources",
     "aims",
     "lots",
     "lot_moves",
@@ -46,6 +48,19 @@ class Field:
     unit_column: str
     refers_to: str
     separator: str
+    title: str = ""
+    section: str = ""
+
+    @property
+    def stem(self) -> str:
+        """The name without the unit that it ends in, where it does."""
+        ending = f"_{self.unit.casefold().replace('/', '_')}" if self.unit else ""
+        return self.name.removesuffix(ending)
+
+    @property
+    def called(self) -> str:
+        """What people call the column: its title, or its name opened up, without its unit."""
+        return self.title or self.stem.replace("_", " ")
 
 
 @dataclass(frozen=True, slots=True)
@@ -112,4 +127,6 @@ def _field(descriptor: Mapping[str, Any], refers: Mapping[str, str]) -> Field:
         unit_column=descriptor.get("unitColumn", ""),
         refers_to=descriptor.get("refersTo", refers.get(descriptor["name"], "")),
         separator=descriptor.get("separator", ""),
+        title=descriptor.get("title", ""),
+        section=descriptor.get("section", ""),
     )

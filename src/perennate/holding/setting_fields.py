@@ -32,6 +32,7 @@ MONTH_DAYS = ("remembered.last_frost", "remembered.first_frost", "plan.year_star
 _UNITS = {
     "_deg": "°",
     "_m": "m",
+    "_m_s": "m/s",
     "_c": "degC",
     "_m2": "m2",
     "_kg": "kg",
@@ -40,13 +41,15 @@ _UNITS = {
     "_per_week": "h",
     "_mm_per_year": "mm",
 }
-_TAKEN = ("m", "m2", "degC", "l", "kg")
+_TAKEN = ("m", "m2", "degC", "l", "kg", "m/s")
 """The units in whose place another may be written."""
 _MEANS: Mapping[str, str] = {
     "site.name": "What the holding is called.",
     "site.latitude_deg": "Degrees north of the equator; south of it with a minus.",
     "site.longitude_deg": "Degrees east of Greenwich; west of it with a minus. May stay empty.",
     "site.elevation_m": "Height above the sea.",
+    "site.wind_m_s": "Mean wind 2 m above the ground in the growing season; may stay empty.",
+    "site.coast": "Whether the sea or a large lake lies near enough to keep nights mild.",
     "remembered.last_frost": "Last frost of the cold season in most years, such as 10 May.",
     "remembered.first_frost": "First frost of the cold season in most years, such as 5 Oct.",
     "remembered.coldest_night_c": "Coldest night of most years.",
@@ -74,13 +77,20 @@ _MEANS: Mapping[str, str] = {
     "nursery.container": "What plants are raised in, by the catalogue's key.",
     "limits.hours_per_week": "Hours of work that there are in a week; empty: no limit.",
     "limits.compost_l": "Compost at hand; empty: no limit.",
-    "limits.water_l": "Water at hand for the season; empty: no limit.",
+    "limits.water_l": (
+        "All water that the beds may get from any source over the plan's span; empty: no limit."
+    ),
     "habits.least_piece_m": "The shortest piece of bed worth a sowing.",
     "habits.most_kinds_at_once": "No more kinds growing at one time than this.",
     "habits.surety": "How sure the number of plants shall be: 0.9 is nine years in ten.",
     "habits.least_ground": "Whether to use as little ground as will do.",
     "habits.rotation_by": "Whether rests are kept by the whole bed or by its halves.",
     "habits.compost_mm_per_year": "Compost laid on a bed in a year, in millimetres of depth.",
+    "habits.watering": (
+        "full: no harvest is lost to drought; sparing: only young plants and sensitive stages;"
+        " none: rain only, but for settling in."
+    ),
+    "habits.watering_every_days": "The least days between two waterings of a bed.",
     "reading.units": "Which units quantities are shown in.",
     "reading.decimal": "The decimal sign that you write; empty: told from the number.",
     "reading.dates": "What 3/4/2027 means; empty: it is asked.",

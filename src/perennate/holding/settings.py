@@ -21,6 +21,7 @@ from perennate.holding.model import (
     Person,
     RememberedClimate,
     Site,
+    Watering,
 )
 from perennate.terms import Problem
 
@@ -72,6 +73,7 @@ Degrees = Annotated[float, BeforeValidator(_number("degC", -90, 65)), Field(ge=-
 Area = Annotated[float, BeforeValidator(_number("m2", 0, 1e5)), Field(ge=0, le=1e5)]
 Litres = Annotated[float, BeforeValidator(_number("l", 0, 1e8)), Field(ge=0, le=1e8)]
 Length = Annotated[float, BeforeValidator(_number("m", 0.1, 500)), Field(ge=0.1, le=500)]
+Wind = Annotated[float, BeforeValidator(_number("m/s", 0, 30)), Field(ge=0, le=30)]
 Plain = Annotated[float, BeforeValidator(_number("", 0, 1e6)), Field(ge=0)]
 
 
@@ -90,6 +92,8 @@ class SitePart(_Part):
     latitude_deg: Latitude
     longitude_deg: Longitude | None = None
     elevation_m: Height
+    wind_m_s: Wind | None = None
+    coast: bool = False
 
 
 class RememberedPart(_Part):
@@ -134,6 +138,8 @@ class HabitsPart(_Part):
     least_ground: bool = False
     rotation_by: Literal["bed", "half bed"] = "bed"
     compost_mm_per_year: Annotated[Plain, Field(le=200)] = 10.0
+    watering: Watering = "full"
+    watering_every_days: Annotated[int, Field(ge=1, le=14)] = 1
 
 
 class ReadingPart(_Part):

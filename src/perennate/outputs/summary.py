@@ -6,6 +6,7 @@ from datetime import timedelta
 
 from rich.cells import cell_len
 
+from perennate.outputs.water_told import season_lines
 from perennate.outputs.work_list import Line, work_lines
 from perennate.planning.plan import AimResult, Finding, Plan, PlannedPlanting
 from perennate.terms import Text, text
@@ -99,6 +100,7 @@ class _Teller:
             shares = {"energy": yields.energy_share, "protein": yields.protein_share}
             lines.append(self.said(text("summary.shares", **shares)))
         lines += [self.said(note) for note in yields.notes]
+        lines += [self.said(line) for line in season_lines(plan)]
         basis = word(f"climate.{plan.holding.climate_basis}")
         return [*lines, say(text("sheet.basis", basis=basis)), self.said(plan.solver.text)]
 

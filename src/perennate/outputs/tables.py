@@ -3,40 +3,19 @@
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from datetime import date
-from typing import Literal
 
+from perennate.outputs.table import Column, Form, Row, Table, Value
+from perennate.outputs.water_tables import water_tables
 from perennate.planning.plan import Plan
 from perennate.terms import Estimate, Text, text
 from perennate.words import Units, convert, say, symbol, word
 from perennate.words.lines import by_key, what_grows
 from perennate.words.say import crop_name
 
-Form = Literal["text", "number", "whole", "share", "day"]
-Value = str | float | int | date | None
-
-
-@dataclass(frozen=True, slots=True)
-class Column:
-    heading: str
-    form: Form
-
-
-@dataclass(frozen=True, slots=True)
-class Row:
-    values: tuple[Value, ...]
-    from_memory: bool = False
-    """The row's figures rest on memory, which is shown in italics."""
-
-
-@dataclass(frozen=True, slots=True)
-class Table:
-    title: str
-    columns: tuple[Column, ...]
-    rows: tuple[Row, ...]
-
 
 def plan_tables(plan: Plan, names: Mapping[str, str] | None = None) -> tuple[Table, ...]:
-    """Aims, plantings, jobs, needs, findings, harvest by week and working, in this order.
+    """Aims, plantings, jobs, needs, findings, harvest by week, water where the plan has any (by
+    bed and week, and of plantings), and working, in this order.
 
     Lengths, areas and weights are converted to the holding's units, named in the heading.
     """
@@ -48,6 +27,7 @@ def plan_tables(plan: Plan, names: Mapping[str, str] | None = None) -> tuple[Tab
         teller.needs(plan),
         teller.findings(plan),
         teller.harvest(plan),
+        *water_tables(plan, names or {}),
         teller.working(plan),
     )
 

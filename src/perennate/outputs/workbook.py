@@ -17,7 +17,8 @@ from openpyxl.styles import Alignment, Border, Font, Side
 from openpyxl.utils import get_column_letter
 from openpyxl.worksheet.worksheet import Worksheet
 
-from perennate.outputs.tables import Table, plan_tables
+from perennate.outputs.table import Table
+from perennate.outputs.tables import plan_tables
 from perennate.planning.plan import Plan
 
 _OLDEST_ZIP_YEAR = 1980
@@ -40,7 +41,7 @@ _TOP = Alignment(vertical="top")
 
 
 def plan_xlsx(plan: Plan, names: Mapping[str, str] | None = None) -> bytes:
-    """The workbook: aims, plantings, jobs, needs, findings, harvest by week, working."""
+    """The workbook: a sheet for each of `plan_tables`."""
     book = Workbook()
     book.remove(book.active)
     made = datetime.combine(plan.as_of, time())

@@ -13,11 +13,8 @@ from perennate.catalogue.model import Catalogue
 from perennate.holding.model import HandPlanting, Holding
 from perennate.planning.calendar_weeks import Weeks
 from perennate.planning.checks.hand import kept
+from perennate.planning.completed import completed, judged_anew, watered_anew
 from perennate.planning.hand import Standing, longest_rests, refused_beds, standing_rows
-from perennate.planning.jobs import make_jobs
-from perennate.planning.judged import findings_of
-from perennate.planning.near import with_near_term
-from perennate.planning.needs import make_needs
 from perennate.planning.offers import Growing, offers
 from perennate.planning.own_rows import (
     as_planned,
@@ -32,6 +29,8 @@ from perennate.planning.own_rows import (
 from perennate.planning.placed import written
 from perennate.planning.plan import Finding, Need, Plan, PlannedPlanting
 from perennate.planning.recounted import recounted
+from perennate.planning.water.season_water import season_water
+from perennate.planning.water_plan import same_water
 from perennate.terms import Estimate, text
 from perennate.weather.climate import Climate
 from perennate.weather.recent import NearTerm
@@ -63,34 +62,30 @@ def with_hand(
     plantings = _laid_over(plan, holding, catalogue, growing)
     if plantings == plan.plantings:
         return _checked_anew(plan, holding, catalogue, climate, weeks)
-    jobs = make_jobs(plantings, holding, catalogue, climate, plan.as_of, plan.weeks, plan.jobs)
-    if near is not None:
-        jobs = with_near_term(jobs, near)
     aims, yields = recounted(plan, plantings, holding, catalogue, weeks)
     changed = replace(
         plan,
         plantings=plantings,
-        jobs=jobs,
-        needs=make_needs(plantings, jobs, holding, catalogue, plan.as_of, plan.weeks),
         aims=aims,
         yields=yields,
         solver=replace(plan.solver, text=text("solver.by_hand")),
-        findings=(),
     )
-    return replace(changed, findings=findings_of(changed, holding, catalogue, climate, weeks))
+    return completed(changed, holding, catalogue, climate, weeks, near, plan.jobs)
 
 
 def _checked_anew(
     plan: Plan, holding: Holding, catalogue: Catalogue, climate: Climate, weeks: Weeks
 ) -> Plan:
-    """The plan of the same plantings with what beds, lots, aims and figures as they are now make
-    of its needs and findings."""
-    needs = make_needs(plan.plantings, plan.jobs, holding, catalogue, plan.as_of, plan.weeks)
-    findings = findings_of(replace(plan, needs=needs), holding, catalogue, climate, weeks)
-    if [_need_said(one) for one in needs] != [_need_said(one) for one in plan.needs]:
-        return replace(plan, needs=needs, findings=findings)
-    if [_said(one) for one in findings] != [_said(one) for one in plan.findings]:
-        return replace(plan, findings=findings)
+    """The plan of the same plantings with what beds, sources, lots, aims and figures as they are
+    now make of its water, needs and findings. A plan made before water was reckoned stays so."""
+    water = season_water(plan.plantings, holding, catalogue, climate, weeks)
+    dry = plan if plan.water is None or same_water(water, plan.water) else None
+    wet = dry or watered_anew(plan, water, holding, catalogue)
+    anew = judged_anew(wet, holding, catalogue, climate, weeks)
+    if dry is None or [_need_said(n) for n in anew.needs] != [_need_said(n) for n in plan.needs]:
+        return anew
+    if [_said(one) for one in anew.findings] != [_said(one) for one in plan.findings]:
+        return replace(plan, findings=anew.findings)
     return plan
 
 

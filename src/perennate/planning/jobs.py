@@ -30,7 +30,8 @@ SAME_JOB_DAYS = 28
 NURSERY = "nursery"
 
 ORDER_OF_A_DAY = (
-    *("look over", "uncover", "harvest", "cure", "clean", "thresh", "clean seed", "ready to sell"),
+    *("look over", "water", "uncover", "harvest", "cure", "clean", "thresh", "clean seed"),
+    "ready to sell",
     *("clear", "cut", "compost", "prepare bed", "cover ground"),
     *("chit", "soak", "sow", "prick out", "pot on", "harden off"),
     *("buy plants", "plant sets", "plant out", "cover", "net"),

@@ -13,6 +13,7 @@ from perennate.planning.jobs import job_key, minutes_by_week
 from perennate.planning.nursery import Stage, bench_by_week, bench_stays
 from perennate.planning.plan import Job, Need, PlannedPlanting
 from perennate.planning.stock import lot_amount, seeds_in_lot
+from perennate.planning.water_plan import WaterPlan
 from perennate.terms import Text, text
 from perennate.terms.text import Value
 
@@ -33,6 +34,7 @@ def make_needs(
     catalogue: Catalogue,
     start: date,
     weeks: int,
+    water: WaterPlan | None = None,
 ) -> tuple[Need, ...]:
     """Every need of a plan, by day, then kind and item."""
     end = start + timedelta(7 * weeks)
@@ -49,6 +51,7 @@ def make_needs(
         *_bench(plantings, holding, catalogue, start, weeks),
         *_hours(jobs, holding, start, weeks),
         *_covers(jobs, start),
+        *(_water(water, start, weeks) if water is not None else ()),
     ]
     return tuple(sorted(needs, key=lambda need: (need.by, need.kind, need.item, need.key)))
 
@@ -308,3 +311,39 @@ def _covers(jobs: Sequence[Job], start: date) -> Iterable[Need]:
         )
         why = text("need.cover", pieces=len(spans), most=round(most, 1), first=min(firsts))
         yield _need("cover", item, "", _by(min(firsts), start), ceil(most), "m2", 0.0, why)
+
+
+def _water(water: WaterPlan, start: date, weeks: int) -> Iterable[Need]:
+    """Water of each source over the plan, what it cannot give being to get; or of none by name."""
+    for source in water.sources:
+        asked = [a + b for a, b in zip(source.drawn_l, source.short_l, strict=True)]
+        dry = sum(source.drawn_dry_l)
+        yield from _drawn(source.source, asked, dry, sum(source.drawn_l), start)
+    if water.sources:
+        return
+    asked = [
+        sum(bed.watering_mm[week] * bed.area_m2[week] for bed in water.beds)
+        for week in range(weeks)
+    ]
+    yield from _drawn("", asked, water.total_l.high, sum(asked), start)
+
+
+def _drawn(
+    source: str, asked: Sequence[float], dry: float, have: float, start: date
+) -> Iterable[Need]:
+    wet = [week for week, litres in enumerate(asked) if litres >= 1.0]
+    if not wet:
+        return
+    worst = max(wet, key=lambda week: asked[week])
+    said: dict[str, Value] = {
+        "litres": sum(asked),
+        "dry": max(dry, sum(asked)),
+        "first": start + timedelta(7 * wet[0]),
+        "last": start + timedelta(7 * wet[-1] + 6),
+        "most": asked[worst],
+        "week": start + timedelta(7 * worst),
+    }
+    why = text("need.water", source=source, **said) if source else text("need.water_any", **said)
+    by = start + timedelta(7 * wet[0])
+    amount = round(sum(asked), 1)
+    yield _need("water", source or "water", "", by, amount, "l", round(have, 1), why)

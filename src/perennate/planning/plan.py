@@ -4,9 +4,10 @@ from dataclasses import dataclass
 from datetime import date
 from typing import Literal
 
+from perennate.planning.water_plan import WaterPlan
 from perennate.terms import Estimate, Text
 
-VERSION = "1.0"
+VERSION = "1.1"
 
 Gravity = Literal["grave", "mind", "note"]
 Route = Literal["direct", "nursery", "set"]
@@ -213,3 +214,5 @@ class Plan:
     findings: tuple[Finding, ...]
     yields: Yields
     solver: SolverReport
+    water: WaterPlan | None = None
+    """None where nothing grows, and in plans made before water was reckoned."""

@@ -1,7 +1,7 @@
 """The holding's season posed as an allocation problem, and its answer read back in dates."""
 
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import date, timedelta
 from math import ceil
 
@@ -10,6 +10,7 @@ import numpy as np
 from perennate.catalogue.model import Catalogue, Crop
 from perennate.holding.model import Bed, Holding
 from perennate.planning.allocate.problem import BedGround, Option, Prices, Problem, Rest
+from perennate.planning.allocate.supply import WaterSupply
 from perennate.planning.calendar_weeks import Weeks, by_week
 from perennate.planning.demand import Demand, Use
 from perennate.planning.fitness import fitness
@@ -23,6 +24,7 @@ from perennate.planning.hand import (
 )
 from perennate.planning.nights import chance_of_night
 from perennate.planning.offers import Offer
+from perennate.planning.water.of_offers import water_of_offers
 from perennate.planning.work_rates import (
     bench_per_plant,
     dressing_mm,
@@ -38,6 +40,9 @@ LEAST_GROUND_SHARE = 0.4
 """The same where the least ground that meets the aims is asked for."""
 WORK_SHARE = 0.01
 """An hour a week for each 10 m2, all season, costs this share."""
+WATER_SHARE = 0.005
+"""A season's usual watering of all ground (300 mm) costs this share: of two crops that bring as
+much, the one that is thirstier loses."""
 SOWING_SHARE = 0.00006
 """Each separate planting costs this share: the trouble of one more thing to mind."""
 WORST_SEED_CHANCE = 0.1
@@ -67,8 +72,10 @@ def pose(
     bench_taken: Sequence[float],
     minutes_taken: Sequence[float],
     climate: Climate,
+    water: WaterSupply | None,
 ) -> Posed:
-    """Everything in numbers: m2, weeks, minutes. Beds of like light, soil and width are alike."""
+    """Everything in numbers: m2, weeks, minutes, litres. Beds of like light, soil and width are
+    alike."""
     groups, bed_groups = like_beds(holding.beds)
     beds = tuple(
         BedGround(
@@ -92,6 +99,10 @@ def pose(
                 if option is not None:
                     options.append(option)
                     chosen.append(offer if use.kind != "seed" else _to_ripe_seed(crop, offer))
+    thirst = water_of_offers(chosen, holding, catalogue, climate, weeks)
+    options = [
+        replace(option, water=litres) for option, litres in zip(options, thirst, strict=True)
+    ]
     limits = holding.limits
     minutes = (
         tuple(max(limits.hours_per_week * 60 - taken, 0.0) for taken in minutes_taken)
@@ -114,6 +125,7 @@ def pose(
         prices=_prices(holding, weeks, demand),
         groups=len(groups),
         most_goods=holding.habits.most_kinds_at_once,
+        water=water,
     )
     return Posed(problem, tuple(chosen), demand.uses, bed_groups)
 
@@ -328,6 +340,7 @@ def _prices(holding: Holding, weeks: Weeks, demand: Demand) -> Prices:
         compost=_rounded(value * 0.002 / (10.0 * ground)),
         sowing=_rounded(value * SOWING_SHARE),
         waste=_rounded(value * 1e-6),
+        water=_rounded(value * WATER_SHARE / (300.0 * ground)),
     )
 
 

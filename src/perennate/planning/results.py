@@ -196,6 +196,8 @@ def held_back(
         causes.append(text(code, crop=crop))
     if prices.compost_price > posed.problem.prices.compost and any(o.compost for o in options):
         causes.append(text("aim.compost_short", crop=crop))
+    if prices.water_price.max() > posed.problem.prices.water and any(o.water for o in options):
+        causes.append(text("aim.water_short", crop=crop))
     if prices.minute_price.max() > posed.problem.prices.minute:
         causes.append(text("aim.hours_short", crop=crop))
     return tuple(causes) or (text("aim.not_worth_it", crop=crop),)
@@ -376,6 +378,7 @@ def shadow_prices(found: "Found", posed: Posed, weeks: Weeks) -> tuple[ShadowPri
         "ground": (found.relaxed.ground_price.max(axis=0), "m2"),
         "bench": (found.relaxed.bench_price, "m2"),
         "hours": (60 * found.relaxed.minute_price, "hour"),
+        "water": (1000 * found.relaxed.water_price, "1000 l"),
     }
     for scarce, (row, unit) in kinds.items():
         week = int(np.argmax(np.round(row, 9)))

@@ -10,6 +10,7 @@ from perennate.planning.allocate.ground import Ground
 from perennate.planning.allocate.problem import Piece
 from perennate.planning.allocate.search import EFFORTS, Found, search
 from perennate.planning.calendar_weeks import Weeks
+from perennate.planning.completed import completed
 from perennate.planning.demand import Demand, demand
 from perennate.planning.hand import (
     STRIP_M,
@@ -19,10 +20,7 @@ from perennate.planning.hand import (
     standing_rows,
 )
 from perennate.planning.jobs import make_jobs, minutes_by_week
-from perennate.planning.judged import findings_of
 from perennate.planning.keys import with_keys
-from perennate.planning.near import with_near_term
-from perennate.planning.needs import make_needs
 from perennate.planning.nursery import bench_by_week
 from perennate.planning.offers import Growing, Offer, offers
 from perennate.planning.own_rows import (
@@ -38,6 +36,7 @@ from perennate.planning.placed import for_sale, placed, written
 from perennate.planning.plan import VERSION, HoldingSummary, Plan, PlannedPlanting
 from perennate.planning.pose import Posed, pose
 from perennate.planning.results import aim_results, solver_report, yields_of
+from perennate.planning.water.supply_of import water_supply
 from perennate.weather.climate import Climate
 from perennate.weather.recent import NearTerm
 
@@ -105,11 +104,6 @@ def make_plan(
     keyed = with_keys(plantings, previous.plantings if previous else ())
     keyed = tuple(sorted(keyed, key=lambda p: (p.sow, p.bed, p.start_m, p.key)))
     tell("jobs", 0.9)
-    jobs = make_jobs(
-        keyed, holding, catalogue, climate, as_of, weeks.count, previous.jobs if previous else ()
-    )
-    if near is not None:
-        jobs = with_near_term(jobs, near)
     plan = Plan(
         version=VERSION,
         as_of=as_of,
@@ -120,14 +114,15 @@ def make_plan(
         holding=_summary(holding, climate),
         aims=aim_results(in_order, holding, catalogue, wanted, posed, found, batches, weeks),
         plantings=keyed,
-        jobs=jobs,
-        needs=make_needs(keyed, jobs, holding, catalogue, as_of, weeks.count),
+        jobs=(),
+        needs=(),
         findings=(),
         yields=yields_of(keyed, holding, catalogue, wanted, found, weeks),
         solver=solver_report(found, posed, holding, weeks),
     )
-    tell("checks", 0.97)
-    return replace(plan, findings=findings_of(plan, holding, catalogue, climate, weeks))
+    return completed(
+        plan, holding, catalogue, climate, weeks, near, previous.jobs if previous else ()
+    )
 
 
 def _known_offers(
@@ -176,6 +171,7 @@ def _allocate(
         bench,
         minutes,
         climate,
+        water_supply(own_rows, holding, catalogue, climate, weeks),
     )
     before = _pieces_before(previous, posed, holding, weeks) if previous else ()
     found = search(posed.problem, EFFORTS[effort], seed, before=before, progress=tell)

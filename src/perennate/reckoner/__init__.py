@@ -1,6 +1,23 @@
 """Single answers to single questions: `run(name, given)`, put into words by `as_json`."""
 
-from perennate.reckoner import food, frost, heat, plants, seed, store, windows
+from perennate.reckoner import (
+    chill,
+    demand,
+    drip,
+    food,
+    frost,
+    heat,
+    leaching,
+    plants,
+    rain_tank,
+    seed,
+    soil_water,
+    store,
+    sun_hours,
+    water_need,
+    water_quality,
+    windows,
+)
 from perennate.reckoner.registry import RECKONERS, Answer, Input, Reckoner, reckoner, run
 from perennate.reckoner.told import as_json, input_help, list_json, title
 
@@ -10,16 +27,25 @@ __all__ = [
     "Input",
     "Reckoner",
     "as_json",
+    "chill",
+    "demand",
+    "drip",
     "food",
     "frost",
     "heat",
     "input_help",
+    "leaching",
     "list_json",
     "plants",
+    "rain_tank",
     "reckoner",
     "run",
     "seed",
+    "soil_water",
     "store",
+    "sun_hours",
     "title",
+    "water_need",
+    "water_quality",
     "windows",
 ]

@@ -20,6 +20,12 @@ _say_units("length", 1000.0, "km")
 _say_units("length", 0.3048, "ft", "foot", "feet", "'", "′")
 _say_units("length", 0.0254, "in", "inch", "inches", '"', "″")
 _say_units("length", 0.9144, "yd", "yard", "yards")
+_say_units("area", 1.0, "m2", "m²", "sqm")
+_say_units("area", 0.09290304, "ft2", "ft²", "sqft", "sq ft")
+_say_units("volume", 1.0, "l", "litre", "litres", "liter", "liters")
+_say_units("volume", 1000.0, "m3", "m³")
+_say_units("volume", 3.785411784, "gal", "us gal")
+_say_units("volume", 4.54609, "imp gal")
 _say_units("mass", 1.0, "kg")
 _say_units("mass", 0.001, "g")
 _say_units("mass", 0.45359237, "lb", "lbs", "pound", "pounds")
@@ -32,9 +38,28 @@ _say_units("time", 30.0, "month", "months")
 _say_units("time", 365.0, "year", "years")
 _say_units("share", 1.0, "1")
 _say_units("share", 0.01, "%", "percent", "pct")
+_say_units("flow", 1.0, "l/h", "lph")
+_say_units("flow", 60.0, "l/min", "lpm")
+_say_units("flow", 3.785411784, "gal/h", "gph")
+_say_units("flow", 60 * 3.785411784, "gal/min", "gpm")
+_say_units("pressure", 1.0, "kpa")
+_say_units("pressure", 100.0, "bar")
+_say_units("pressure", 6.894757, "psi")
+_say_units("rate", 1.0, "mm/h")
+_say_units("rate", 25.4, "in/h")
+_say_units("speed", 1.0, "m/s")
+_say_units("speed", 1 / 3.6, "km/h", "kph")
+_say_units("speed", 0.44704, "mph")
+_say_units("speed", 1852 / 3600, "kn", "knots")
+_say_units("sun", 1.0, "mj/m2", "mj/m²")
+_say_units("sun", 3.6, "kwh/m2", "kwh/m²")
+_say_units("sun", 0.0864, "w/m2", "w/m²")
 _say_units("angle", 1.0, "deg", "°", "degree", "degrees")
 
-_NUMBER = re.compile(r"[+\-−]?\d[\d.,]*")
+_NUMBER = re.compile(
+    # the 2 of W/m2, m2 or ft2 and the 3 of m3 are none
+    r"(?<!/m)(?!(?:(?<=m)|(?<=ft))[23]\s*$)[+\-−]?\d[\d.,]*"
+)
 _GROUPED = {",": re.compile(r"\d{1,3}(,\d{3})+(\.\d+)?"), ".": re.compile(r"\d{1,3}(\.\d{3})+,\d+")}
 
 
@@ -113,7 +138,12 @@ def _expected(unit: str) -> str:
     return f"a number in {unit}" + (f" (or with {', '.join(others)})" if others else "")
 
 
-_SHORT = ("m", "cm", "ft", "in", "kg", "g", "lb", "oz", "c", "f", "days", "weeks", "%")
+_SHORT = (
+    *("m", "cm", "ft", "in", "kg", "g", "lb", "oz", "c", "f", "days", "weeks", "%"),
+    *("l/h", "l/min", "gal/h", "gal/min", "kpa", "bar", "psi", "mm/h", "in/h"),
+    *("km/h", "mph", "kwh/m2", "w/m2"),
+    *("m2", "ft2", "l", "m3", "gal", "imp gal"),
+)
 
 _MONTH_NAMES = (
     ("january", "jan"),

@@ -23,6 +23,37 @@ FORMULAS: dict[str, str] = {
     "degree-days": "McMaster and Wilhelm 1997, Agric. For. Meteorol. 87:291, table 1 (mean, "
     "floored); Zalom and others 1983, Degree-days, University of California leaflet 21373, and "
     "Baskerville and Emin 1969, Ecology 50:514 (single sine)",
+    "keller-karmeli-1974": "Keller and Karmeli 1974, Trans. ASAE 17:678 (emitter flow, emission "
+    "uniformity); Christiansen 1942, California Agric. Exp. Stn. Bulletin 670",
+    "pipe-flow": "Darcy and Weisbach with Hagen-Poiseuille, Blasius, and Swamee and Jain 1976, "
+    "J. Hydraul. Div. ASCE 102:657; White 2003, Fluid Mechanics, chapter 6",
+    "chill-hours": "Weinberger 1950, Proc. Am. Soc. Hort. Sci. 56:122",
+    "chill-utah": "Richardson, Seeley and Walker 1974, HortScience 9:331",
+    "chill-dynamic": "Fishman, Erez and Couvillon 1987, J. Theor. Biol. 124:473; Erez and others "
+    "1990, Acta Hort. 276:165; constants as in Luedeling and others 2009, Agric. For. Meteorol. "
+    "149:1854",
+    "linvill-1990": "Linvill 1990, HortScience 25:14 (hours from daily extremes)",
+    "sun-position": "Spencer 1971, Search 2(5):172; Kasten and Young 1989, Appl. Opt. 28:4735; "
+    "Meinel and Meinel 1976, Applied Solar Energy (clear-day beam)",
+    "raes-2009": "Raes, Steduto, Hsiao and Fereres 2009, Agronomy Journal 101:438-447 (drainage by "
+    "conductivity, from memory)",
+    "fao56-et0": "Allen, Pereira, Raes and Smith 1998, Crop evapotranspiration, FAO Irrigation and "
+    "Drainage Paper 56, chapters 2 to 4",
+    "fao56-crop": "Allen, Pereira, Raes and Smith 1998, FAO Irrigation and Drainage Paper 56, "
+    "chapters 6, 8 and 10",
+    "hargreaves1985": "Hargreaves and Samani 1985, Applied Engineering in Agriculture 1(2):96",
+    "suarez-1981": "Suarez 1981, Soil Sci. Soc. Am. J. 45:469 (calcium with lime at 0.0007 atm "
+    "of CO2); Davies 1962; Griffin and Jurinak 1973, Soil Science 116:26 (activities)",
+    "rhoades-1974": "Rhoades 1974, Drainage for salinity control, Agronomy 17:433, as in Ayers and "
+    "Westcot 1985, FAO Irrigation and Drainage Paper 29 rev. 1",
+    "cayanan-2009": "Cayanan and others 2009, HortScience (sprinkled chlorine, nursery shrubs)",
+    "donovan-2015": "Donovan, Fisher and Huang 2015, Proc. Florida State Hort. Soc. 128 "
+    "(sprinkled chlorine, basil, lettuce and bedding plants)",
+    "bucks-nakayama-1980": "Bucks and Nakayama 1980, clogging of emitters (from memory)",
+    "salinity-guide-2007": "WateReuse Foundation 2007, Salinity Management Guide",
+    "farreny-2011": "Farreny and others 2011, Water Research 45:3245 (runoff of roofs)",
+    "fewkes-butler-2000": "Fewkes and Butler 2000, Building Serv. Eng. Res. Technol. 21:99 (a tank "
+    "by day, yield after spillage)",
     "memory": "Known to the authors, not seen in a source",
     "assumed": "Assumed for lack of anything better; replace by your own figure",
     "given": "Given by whoever asked",

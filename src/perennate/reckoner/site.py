@@ -44,6 +44,7 @@ def site_climate(
     no_frost: YesNo,
     monthly_min: str | None,
     monthly_max: str | None,
+    monthly_rain: str | None = None,
 ) -> Climate:
     """The best climate that the inputs allow; normals win over memory, memory over position.
 
@@ -52,7 +53,7 @@ def site_climate(
     """
     if no_frost == "yes" and (last_frost is not None or first_frost is not None):
         raise refuse(reckoner, "no_frost", "yes", "no, where frosts are remembered")
-    normals = _normals(reckoner, latitude_deg, elevation_m, monthly_min, monthly_max)
+    normals = _normals(reckoner, latitude_deg, elevation_m, monthly_min, monthly_max, monthly_rain)
     memory = Remembered(last_frost=last_frost, first_frost=first_frost, no_frost=no_frost == "yes")
     return climate_from([], latitude_deg, elevation_m, remembered=memory, normals=normals)
 
@@ -81,28 +82,38 @@ def _normals(
     elevation_m: float,
     monthly_min: str | None,
     monthly_max: str | None,
+    monthly_rain: str | None,
 ) -> MonthlyNormals | None:
-    if monthly_min is None and monthly_max is None:
+    if monthly_min is None and monthly_max is None and monthly_rain is None:
         return None
     problems: list[Problem] = []
-    low = _months(reckoner, "monthly_min", monthly_min, problems)
-    high = _months(reckoner, "monthly_max", monthly_max, problems)
+    low = twelve_months(reckoner, "monthly_min", monthly_min, problems)
+    high = twelve_months(reckoner, "monthly_max", monthly_max, problems)
+    rain = normals_of_position(latitude_deg, elevation_m).rain
+    if monthly_rain is not None:
+        told_rain = twelve_months(reckoner, "monthly_rain", monthly_rain, problems, "mm")
+        if told_rain is not None and (told_rain < 0.0).any():
+            problems.append(
+                Problem(reckoner, None, "monthly_rain", monthly_rain, "no rain below 0 mm")
+            )
+        rain = rain if told_rain is None else told_rain
     if problems or low is None or high is None:
         raise BadInput(problems)
-    rain = normals_of_position(latitude_deg, elevation_m).rain
     try:
         return MonthlyNormals(low, high, rain)
     except ValueError as wrong:
         raise refuse(reckoner, "monthly_max", monthly_max or "", str(wrong)) from None
 
 
-def _months(
-    reckoner: str, column: str, typed: str | None, problems: list[Problem]
+def twelve_months(
+    reckoner: str, column: str, typed: str | None, problems: list[Problem], unit: str = "degC"
 ) -> NDArray[np.float64] | None:
-    expected = "twelve temperatures, January to December, apart by semicolons"
+    """Twelve figures typed in one cell, in `unit`; None, with a problem, where they are not."""
+    what = "temperatures" if unit == "degC" else "depths"
+    expected = f"twelve {what}, January to December, apart by semicolons"
     parts = [] if typed is None else re.split(r"\s*;\s*|\s+(?=[-+\d])", typed.strip().strip(";"))
     try:
-        values = [read_quantity(part, "degC") for part in parts]
+        values = [read_quantity(part, unit) for part in parts]
     except UnreadableError:
         values = []
     if len(values) != 12:

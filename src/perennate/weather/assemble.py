@@ -5,14 +5,16 @@ years are generated until there are forty. Then come monthly normals, then what 
 then the position alone; each step says in its notes what it did and what it does not know.
 """
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
 from datetime import date
 
 import numpy as np
 from numpy.typing import NDArray
 
+from perennate.science.evapotranspiration import wind_at_2m
 from perennate.terms import Text, text
+from perennate.weather.air import READINGS, Air, air_of
 from perennate.weather.climate import Basis, Climate, day_index, frost_dates
 from perennate.weather.generate import (
     DailyLaw,
@@ -79,14 +81,16 @@ def climate_from(
         if base is None and not np.isfinite(record.rain).any():
             notes.append(text("weather.rain_guessed"))
         law = law_of_record(record.tmin, record.tmax, record.rain, law)
-        known = _recorded(record, law, latitude_deg, elevation_m, notes, seed)
+        air = record.air(latitude_deg, elevation_m, notes)
+        known = _recorded(record, law, latitude_deg, elevation_m, notes, seed, air)
         return _held_against(known, memory)
     if base is not None:
         if record is not None:
             notes.append(text("weather.too_short", days=record.days()))
         notes += [text("weather.generated", years=YEARS), text("weather.wgen")]
         tmin, tmax, rain = generate(law, YEARS, seed)
-        made = Climate(latitude_deg, elevation_m, tmax, tmin, rain, "normals", 0, tuple(notes))
+        air = _air_of_typical(typical, latitude_deg, elevation_m, notes)
+        made = Climate(latitude_deg, elevation_m, tmax, tmin, rain, "normals", 0, tuple(notes), air)
         return _held_against(made, memory)
     tmin, tmax, rain = generate(law, YEARS, seed)
     if record is not None:
@@ -130,6 +134,10 @@ class _Record:
     tmin: Floats
     tmax: Floats
     rain: Floats
+    readings: Mapping[str, Floats]
+
+    def air(self, latitude_deg: float, elevation_m: float, notes: list[Text]) -> Air | None:
+        return air_of(self.tmin, self.tmax, self.readings, latitude_deg, elevation_m, notes)
 
     def known(self) -> NDArray[np.bool_]:
         return np.isfinite(self.tmin) & np.isfinite(self.tmax)
@@ -152,7 +160,7 @@ def _record(series: Sequence[WeatherSeries]) -> _Record | None:
     years = [one.days[seen].astype("datetime64[Y]").astype(np.int64) for one, seen in observed]
     first, last = min(int(y.min()) for y in years), max(int(y.max()) for y in years)
     shape = (last - first + 1, 365)
-    laid = {name: np.full(shape, np.nan) for name in ("tmin", "tmax", "rain")}
+    laid = {name: np.full(shape, np.nan) for name in ("tmin", "tmax", "rain", *READINGS)}
     for (one, seen), year in zip(observed, years, strict=True):
         days = one.days[seen]
         month = days.astype("datetime64[M]")
@@ -163,12 +171,24 @@ def _record(series: Sequence[WeatherSeries]) -> _Record | None:
         index = start[month_number[plain]] + in_month[plain]
         row = year[plain] - first
         for name, target in laid.items():
-            values = getattr(one, name)[seen][plain]
+            values = _values(one, name)[seen][plain]
             free = np.isnan(target[row, index])
             target[row[free], index[free]] = values[free]
     some = np.isfinite(laid["tmin"]).any(axis=1) | np.isfinite(laid["rain"]).any(axis=1)
     numbers = np.arange(first, last + 1) + 1970
-    return _Record(numbers[some], *(laid[name][some] for name in ("tmin", "tmax", "rain")))
+    kept = {name: values[some] for name, values in laid.items()}
+    readings = {name: kept[name] for name in READINGS}
+    return _Record(numbers[some], kept["tmin"], kept["tmax"], kept["rain"], readings)
+
+
+def _values(one: WeatherSeries, name: str) -> Floats:
+    """A column of a series, NaN where it has none; wind as it would be read at 2 m."""
+    if name not in READINGS:
+        return np.asarray(getattr(one, name))
+    values = one.others.get(name)
+    if values is None:
+        return np.full(len(one.days), np.nan)
+    return wind_at_2m(values, one.wind_height_m) if name == "wind" else values
 
 
 def _recorded(
@@ -178,6 +198,7 @@ def _recorded(
     elevation_m: float,
     notes: list[Text],
     seed: int,
+    air: Air | None,
 ) -> Climate:
     """Complete years as recorded, gaps filled; generated ones behind when they are few."""
     complete = record.complete()
@@ -213,7 +234,9 @@ def _recorded(
             text("weather.generated", years=more),
             text("weather.wgen"),
         ]
-    return Climate(latitude_deg, elevation_m, tmax, tmin, rain, "recorded", kept, tuple(notes))
+    if air is not None:
+        air = air.of_years(complete, len(tmin))
+    return Climate(latitude_deg, elevation_m, tmax, tmin, rain, "recorded", kept, tuple(notes), air)
 
 
 def _moved(
@@ -259,6 +282,17 @@ def _normals_of_typical(
                 column[number] = getattr(one, name)[days].mean()
     notes.append(text("weather.rain_guessed"))
     return MonthlyNormals(columns["tmin"], columns["tmax"], guessed.rain)
+
+
+def _air_of_typical(
+    typical: Sequence[WeatherSeries], latitude_deg: float, elevation_m: float, notes: list[Text]
+) -> Air | None:
+    """What a typical year tells of the air, for years that are all generated."""
+    if not typical:
+        return None
+    record = _record([replace(typical[0], typical=False)])
+    air = None if record is None else record.air(latitude_deg, elevation_m, notes)
+    return None if air is None else air.of_years(np.zeros(len(air.wind), dtype=np.bool_), YEARS)
 
 
 def _anchored(

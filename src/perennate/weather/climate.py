@@ -13,9 +13,12 @@ import numpy as np
 from numpy.typing import NDArray
 
 from perennate.science import degree_days as _degree_days
-from perennate.science import evapotranspiration, sun
 from perennate.science import soil_temperature as _soil
+from perennate.science import sun
+from perennate.science.covers import COVERS
 from perennate.terms import Text
+from perennate.weather import air as _air
+from perennate.weather.air import Air
 
 Floats = NDArray[np.float64]
 Ints = NDArray[np.int64]
@@ -35,7 +38,8 @@ class Climate:
 
     29 February is dropped from the record and read as 28 February (index 58). Arrays have shape
     (n, 365), no NaN; temperatures in degC, rain in mm. `basis` says what it rests on; `notes`
-    say in full what was done (files read, years used, gaps filled, generated years).
+    say in full what was done (files read, years used, gaps filled, generated years). `air` holds
+    what was read of sun, moisture and wind; None where files held nothing of it.
     """
 
     latitude_deg: float
@@ -46,6 +50,7 @@ class Climate:
     basis: Basis
     recorded_years: int
     notes: tuple[Text, ...] = ()
+    air: Air | None = None
 
 
 @dataclass(frozen=True, slots=True)
@@ -87,10 +92,39 @@ def day_length(climate: Climate, sun_below_deg: float = sun.SUNRISE_DEG) -> Floa
     return sun.day_length_cbm(climate.latitude_deg, np.arange(1.0, 366.0), sun_below_deg).round(3)
 
 
-def et0(climate: Climate) -> Floats:
-    """Reference evapotranspiration by Hargreaves [mm day-1], shape (n, 365)."""
-    radiation = sun.extraterrestrial_radiation(climate.latitude_deg, np.arange(1.0, 366.0))
-    return evapotranspiration.et0_hargreaves(climate.tmin, climate.tmax, radiation).round(3)
+def et0(climate: Climate, cover: str = "open") -> Floats:
+    """Reference evapotranspiration [mm day-1], shape (n, 365).
+
+    `cover`: what stands over the bed, one of `science.covers.COVERS`. By FAO Penman-Monteith on
+    days with readings of radiation or humidity; else by Hargreaves, brought to the level of those
+    days where there are any (`et0_notes` says which). Raises KeyError for an unknown cover.
+    """
+    return _air.et0_of_years(
+        climate.tmin,
+        climate.tmax,
+        climate.latitude_deg,
+        climate.elevation_m,
+        climate.air,
+        COVERS[cover],
+    ).round(3)
+
+
+def et0_notes(climate: Climate) -> tuple[Text, ...]:
+    """By what `et0` was reckoned, what stood in for what was not read, and how sure it is."""
+    return _air.told(climate.air)
+
+
+def wind(climate: Climate) -> Floats:
+    """The usual year's wind at 2 m [m s-1], shape (365,); 2 m/s where none was read (FAO-56)."""
+    return _air.wind_of(climate.air)
+
+
+def least_humidity(climate: Climate) -> Floats:
+    """The usual year's least humidity of the day [%], shape (365,).
+
+    Where no humidity was read, the lowest temperature stands for the dew point (FAO-56).
+    """
+    return _air.least_humidity_of(climate.tmin, climate.tmax, climate.air).round(1)
 
 
 def degree_days(

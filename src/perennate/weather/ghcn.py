@@ -10,7 +10,7 @@ import re
 import numpy as np
 
 from perennate.terms import BadInput, Problem, Text, text
-from perennate.weather.series import Bools, Floats, Place, RawDays
+from perennate.weather.series import MAST_M, Bools, Floats, Place, RawDays
 from perennate.weather.table import Table, days, number, numbers, read_table
 
 _ELEMENTS = {"TMIN": "tmin", "TMAX": "tmax", "PRCP": "rain", "AWND": "wind"}
@@ -53,7 +53,13 @@ def read_ghcn(data: bytes, file: str) -> RawDays:
     if problems:
         raise BadInput(problems)
     return RawDays(
-        file, "GHCN-Daily", read.days[usable], values, _station(table), notes=tuple(notes)
+        file,
+        "GHCN-Daily",
+        read.days[usable],
+        values,
+        _station(table),
+        notes=tuple(notes),
+        wind_height_m=MAST_M,
     )
 
 

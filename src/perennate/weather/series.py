@@ -18,6 +18,13 @@ COLDEST_C, WARMEST_C = -75.0, 60.0
 the coldest valleys of Siberia, 57 in the hottest desert)."""
 WETTEST_MM = 1900.0
 """No gauge has caught more in a day [mm] (from memory: 1825 mm)."""
+BRIGHTEST_MJ = 50.0
+"""No day brings more sun to the top of the air [MJ m-2 day-1] (FAO-56, equation 21: 48 at the
+south pole in December)."""
+WINDIEST_M_S = 40.0
+"""No day's mean wind is stronger at a place that is gardened [m s-1] (assumed)."""
+MAST_M = 10.0
+"""Wind of weather stations is read this high [m] (common practice)."""
 TYPICAL_YEAR = 2001
 """The year that stands in for a typical year's own, which come from many years."""
 
@@ -37,9 +44,10 @@ class WeatherSeries:
     """Daily weather of one file: `days` ascending, each once; NaN where nothing is known.
 
     tmin, tmax [degC], rain [mm], each of shape (days,). `others` may hold `radiation`
-    [MJ m-2 day-1], `humidity` [%], `wind` [m s-1] (height as the file has it). `forecast` marks
-    days that are foretold. A `typical` year is put together from several years and is no record:
-    its dates stand in the year 2001. `notes` say what was read, dropped and missing.
+    [MJ m-2 day-1], `humidity` [%], `wind` [m s-1], read `wind_height_m` above the ground.
+    `forecast` marks days that are foretold. A `typical` year is put together from several years
+    and is no record: its dates stand in the year 2001. `notes` say what was read, dropped and
+    missing.
     """
 
     file: str
@@ -53,6 +61,7 @@ class WeatherSeries:
     typical: bool = False
     others: Mapping[str, Floats] = field(default_factory=dict)
     notes: tuple[Text, ...] = ()
+    wind_height_m: float = 2.0
 
 
 @dataclass(frozen=True)
@@ -70,6 +79,7 @@ class RawDays:
     typical: bool = False
     forecast: Bools | None = None
     notes: tuple[Text, ...] = ()
+    wind_height_m: float = 2.0
 
 
 def checked(raw: RawDays) -> WeatherSeries:
@@ -97,6 +107,10 @@ def checked(raw: RawDays) -> WeatherSeries:
     if raw.typical:
         read = text("weather.typical_year", file=raw.file, layout=raw.layout, days=len(days))
     others = {name: column for name, column in values.items() if name not in known}
+    if "humidity" in others:
+        others["humidity"] = np.minimum(
+            others["humidity"], 100.0
+        )  # a wet sensor reads a little over
     return WeatherSeries(
         raw.file,
         raw.layout,
@@ -109,6 +123,7 @@ def checked(raw: RawDays) -> WeatherSeries:
         raw.typical,
         others,
         (read, *raw.notes, *notes),
+        raw.wind_height_m,
     )
 
 
@@ -118,6 +133,9 @@ def _drop_out_of_range(raw: RawDays, values: dict[str, Floats], notes: list[Text
         ("tmin", COLDEST_C, WARMEST_C),
         ("tmax", COLDEST_C, WARMEST_C),
         ("rain", 0.0, WETTEST_MM),
+        ("radiation", 0.0, BRIGHTEST_MJ),
+        ("humidity", 0.0, 105.0),
+        ("wind", 0.0, WINDIEST_M_S),
     ):
         column = values.get(name)
         if column is None or not column.size:

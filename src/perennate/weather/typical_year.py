@@ -11,7 +11,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from perennate.terms import BadInput, Problem, text
-from perennate.weather.series import TYPICAL_YEAR, Days, Floats, Place, RawDays
+from perennate.weather.series import MAST_M, TYPICAL_YEAR, Days, Floats, Place, RawDays
 from perennate.weather.table import Table, fields_of, line_at, number, numbers, read_table
 
 Ints = NDArray[np.int64]
@@ -152,7 +152,9 @@ def _daily(
         text("weather.hours_to_days", file=table.file, hours=len(when)),
         text("weather.typical_rain", file=table.file),
     )
-    return RawDays(table.file, layout, when[starts], values, place, True, notes=notes)
+    return RawDays(
+        table.file, layout, when[starts], values, place, True, notes=notes, wind_height_m=MAST_M
+    )
 
 
 def _coordinates(site: list[str], *places: int) -> tuple[float | None, float | None, float | None]:

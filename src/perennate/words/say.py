@@ -97,8 +97,9 @@ def say(
 ) -> str:
     """The sentence of a Text.
 
-    `names` gives the common name of a crop by its key and is used for the parameters `crop` and
-    those ending in `_crop`; without it a key is shown with its underscores opened.
+    `names` gives the common name of a crop by its key and is used for the parameters `crop`, those
+    ending in `_crop`, and `crops` (keys with semicolons between them); without it a key is shown
+    with its underscores opened.
     KeyError when the code has no template or a place has no parameter.
     """
     template = templates(language).get(text.code)
@@ -106,12 +107,17 @@ def say(
         raise KeyError(f"no sentence for the code {text.code!r} in language {language!r}")
     given: dict[str, Any] = {}
     for name, value in text.params:
-        crop = isinstance(value, str) and (name == "crop" or name.endswith("_crop"))
-        given[name] = crop_name(str(value), names) if crop else value
+        given[name] = _named(name, value, names) if isinstance(value, str) else value
     try:
         return _Places(units, dates, language).vformat(template, (), given)
     except KeyError as missing:
         raise KeyError(f"{text.code!r} has a place {missing} that was not given") from None
+
+
+def _named(name: str, value: str, names: Mapping[str, str] | None) -> str:
+    if name == "crops":
+        return ", ".join(crop_name(key, names) for key in value.split(";"))
+    return crop_name(value, names) if name == "crop" or name.endswith("_crop") else value
 
 
 def crop_name(key: str, names: Mapping[str, str] | None = None) -> str:

@@ -17,12 +17,11 @@ from perennate.outputs.screen.marks import (
     inner,
     key_of,
     line_of,
-    month_label,
     names_of,
     room_for,
     tenth,
 )
-from perennate.outputs.season_weeks import month_name
+from perennate.outputs.screen.time_axis import Axis, Mark
 from perennate.planning.plan import Plan, PlannedPlanting
 from perennate.terms import text
 from perennate.words import say, word
@@ -85,13 +84,6 @@ class YearBand:
 
 
 @dataclass(frozen=True, slots=True)
-class Mark:
-    x: float
-    name: str
-    year: str = ""
-
-
-@dataclass(frozen=True, slots=True)
 class YearSheet:
     """Names stand left of `left`; `months` and `weeks` mark the top, `grid` draws month lines."""
 
@@ -139,7 +131,7 @@ def year_sheet(
     shown = _beds(plan, holding, beds)
     labels = [bed.key for bed in shown] + [word("label.bench")]
     left = min(_MOST_NAME, max(room_for(label, _NAME_SIZE) for label in labels)) + 14.0
-    axis = _Axis(first, last, left, (_WIDTH - left - _RIGHT) / ((last - first).days + 1))
+    axis = Axis(first, last, left, (_WIDTH - left - _RIGHT) / ((last - first).days + 1))
     pen = _Pen(plan, names, href_planting, group, frozenset(standing), axis)
     tallest = max((bed.length_m for bed in shown), default=1.0)
     full = min(300.0, max(26.0, 1300.0 / max(1, len(shown))))
@@ -148,7 +140,7 @@ def year_sheet(
     y = _HEAD
     for bed in shown:
         height = max(_LEAST_BAND, full * bed.length_m / tallest)
-        here = [one for one in plan.plantings if one.bed == bed.key and axis.sees(one)]
+        here = [one for one in plan.plantings if one.bed == bed.key and _sees(axis, one)]
         here.sort(key=lambda one: (one.ground_from, one.start_m, one.key))
         spots = [
             (one, y + top * height, max(part * height, 1.0))
@@ -160,7 +152,7 @@ def year_sheet(
         bands.append(_band(bed.key, y, height, href_bed, here, names, bars, bed.key, covers))
         drawn += here
         y += height + _GAP
-    raised = [one for one in plan.plantings if not one.bed and axis.sees_raised(one)]
+    raised = [one for one in plan.plantings if not one.bed and _sees_raised(axis, one)]
     if raised and (not beds or NURSERY in beds):
         lanes = _lanes(sorted(raised, key=lambda one: (one.sow, one.key)))
         height = (max(lanes.values()) + 1) * _LANE
@@ -193,7 +185,7 @@ def year_sheet(
         bands=tuple(bands),
         months=axis.months(),
         weeks=axis.weeks(plan.start),
-        grid=axis.grid(y - _GAP),
+        grid=axis.grid(_HEAD, y - _GAP),
         today=tenth(axis.x(plan.as_of)) if first <= plan.as_of <= last else None,
         key=key_of(drawn, pen.hatches, lines),
         cover_says=word("screen.year.cover"),
@@ -217,6 +209,14 @@ def _part(one: PlannedPlanting, length_m: float) -> tuple[float, float]:
     """Where along the band a planting begins and how much of it it takes, as shares."""
     top = min(max(one.start_m / length_m, 0.0), 1.0)
     return top, min(one.length_m / length_m, 1.0 - top)
+
+
+def _sees(axis: Axis, one: PlannedPlanting) -> bool:
+    return one.ground_from <= axis.last and one.ground_to > axis.first
+
+
+def _sees_raised(axis: Axis, one: PlannedPlanting) -> bool:
+    return one.sow <= axis.last and one.ground_to > axis.first
 
 
 def _lanes(raised: Sequence[PlannedPlanting]) -> dict[str, int]:
@@ -262,67 +262,6 @@ def _short(label: str) -> str:
     return label
 
 
-@dataclass(frozen=True, slots=True)
-class _Axis:
-    first: date
-    last: date
-    left: float
-    per_day: float
-
-    def x(self, day: date) -> float:
-        return self.left + (day - self.first).days * self.per_day
-
-    def kept(self, day: date) -> float:
-        """Where a day lies, kept within the picture."""
-        return min(max(self.x(day), self.left), self.x(self.last + timedelta(days=1)))
-
-    def sees(self, one: PlannedPlanting) -> bool:
-        return one.ground_from <= self.last and one.ground_to > self.first
-
-    def sees_raised(self, one: PlannedPlanting) -> bool:
-        return one.sow <= self.last and one.ground_to > self.first
-
-    def _month_starts(self) -> list[date]:
-        starts, when = [], self.first
-        while when <= self.last:
-            starts.append(when)
-            when = (when.replace(day=1) + timedelta(days=32)).replace(day=1)
-        return starts
-
-    def months(self) -> tuple[Mark, ...]:
-        """Names of months where there is room for them, a year's first one with its year."""
-        starts = self._month_starts()
-        ends = [*starts[1:], self.last + timedelta(days=1)]
-        marks: list[Mark] = []
-        said: set[int] = set()
-        for start, end in zip(starts, ends, strict=True):
-            room = self.x(end) - self.x(start) - 4.0
-            with_year = start.year not in said
-            name, year = month_label(month_name(start), start.year, room, 11.0, with_year)
-            said |= {start.year} if year else set()
-            if name:
-                marks.append(Mark(tenth(self.x(start)), name, year))
-        return tuple(marks)
-
-    def weeks(self, from_day: date) -> tuple[Mark, ...]:
-        """The days on which the season's weeks begin, as many as can be read."""
-        step = next((n for n in (1, 2, 4) if 7 * n * self.per_day >= 17.0), 8)
-        number = -((from_day - self.first).days // 7)
-        marks = []
-        when = from_day + timedelta(days=7 * number)
-        while when <= self.last:
-            if when >= self.first and number % step == 0:
-                marks.append(Mark(tenth(self.x(when)), str(when.day)))
-            when += timedelta(days=7)
-            number += 1
-        return tuple(marks)
-
-    def grid(self, bottom: float) -> str:
-        tall = tenth(bottom - _HEAD)
-        starts = self._month_starts()[1:]
-        return "".join(f"M{tenth(self.x(start))} {tenth(_HEAD)}v{tall}" for start in starts)
-
-
 class _Pen:
     def __init__(
         self,
@@ -331,7 +270,7 @@ class _Pen:
         href: Href,
         group: str,
         standing: frozenset[str],
-        axis: _Axis,
+        axis: Axis,
     ) -> None:
         self.hatches = hatches_of(plan)
         self.today = plan.as_of

@@ -5,7 +5,17 @@ from collections.abc import Callable, Iterator
 
 from perennate.catalogue.model import Catalogue
 from perennate.holding.model import Holding
-from perennate.planning.checks import aims, food, ground, hand, rotation, scarce, stock, weather
+from perennate.planning.checks import (
+    aims,
+    food,
+    ground,
+    hand,
+    rotation,
+    scarce,
+    stock,
+    water,
+    weather,
+)
 from perennate.planning.checks.case import Case
 from perennate.planning.plan import Finding, Plan
 from perennate.weather.climate import Climate
@@ -40,6 +50,14 @@ CHECKS: tuple[Check, ...] = (
     scarce.overfull_bench,
     scarce.overfull_hours,
     scarce.compost_short,
+    water.sources_run_out,
+    water.water_beyond_the_limit,
+    water.thirsty_plantings,
+    water.airless_plantings,
+    water.germs_on_raw_food,
+    water.sources_not_known,
+    water.quality_of_sources,
+    water.salt_in_beds,
     food.aim_unmet,
     food.aim_not_borne_out,
     food.eating_ceiling,

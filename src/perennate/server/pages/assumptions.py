@@ -11,7 +11,6 @@ from perennate.holding.model import Holding
 from perennate.holding.schema import TABLES, table_schema
 from perennate.holding.setting_fields import MONTH_DAYS, setting_called, setting_cells, setting_unit
 from perennate.reckoner.quantities import read_month_day
-from perennate.server.pages.rows import called
 from perennate.terms import Text
 from perennate.words import Units
 from perennate.words import show as quantity
@@ -79,7 +78,7 @@ def _each(holding: Holding) -> Iterator[tuple[str, str, Guess]]:
         elif unit and value and not any(letter.isalpha() for letter in value):
             value = f"{value} {unit}"
         guess = Guess(name, assumption(name), key, value)
-        yield table, f"{table_schema(table).title}: {called(field)}", guess
+        yield table, f"{table_schema(table).title}: {field.called}", guess
 
 
 def setting_read(name: str, value: str, units: Units = "metric") -> str:

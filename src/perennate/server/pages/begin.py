@@ -28,6 +28,7 @@ from perennate.server.pages.first_answers import (
     LIGHTS,
     SCREENS,
     SEVERAL,
+    WATERS,
     Told,
     read_all,
     read_screen,
@@ -169,6 +170,8 @@ def _screen(
         "benches": BENCHES,
         "today": real_today(),
     }
+    if screen == "place":
+        context |= {"waters": WATERS, "water": kept.get("water", [])}
     if screen == "frost":
         context |= {"hint": _hint(kept), "wet": kept.get("wet", []), "months": range(1, 13)}
     if screen in ("standing", "eats", "seeds"):
@@ -262,6 +265,7 @@ def _checked(
     not_planned = [key for key in holding.eats if not any(key == aim.crop for aim in holding.aims)]
     return {
         "answers": answers,
+        "waters": [WATERS[one] for one in answers.water],
         "made": holding,
         "ground": sum(bed.area_m2 for bed in holding.beds),
         "guesses": guesses(holding),

@@ -19,7 +19,7 @@ Typed = Mapping[str, Sequence[str]]
 """What was typed, by field; a field of a row that is asked several times has a value a row."""
 
 SCREENS: Mapping[str, tuple[str, ...]] = {
-    "place": ("units", "position", "height", "name"),
+    "place": ("units", "position", "height", "name", "water"),
     "frost": ("frost", "last_frost", "first_frost", "coldest", "wet"),
     "beds": ("bed_count", "bed_length", "bed_width", "bed_light"),
     "standing": ("stand_crop", "stand_bed", "stand_since"),
@@ -29,9 +29,17 @@ SCREENS: Mapping[str, tuple[str, ...]] = {
 }
 """The screens in order, with their fields."""
 
-SEVERAL = ("wet", "eats", "more")
+SEVERAL = ("water", "wet", "eats", "more")
 """Fields that may hold several values without being rows."""
 LIGHTS = ("full sun", "half shade", "shade")
+WATERS: Mapping[str, str] = {
+    "mains": "a pipe of the supplier",
+    "well": "a well",
+    "roof": "rain from a roof",
+    "surface": "a stream, pond or ditch",
+    "grey": "water used in the house",
+}
+"""Where water comes from: kinds of sources, and what a person calls them."""
 BENCHES = ("none", "window sill", "small greenhouse")
 _PARTS_OF_MONTH = {"early": 5, "beginning of": 3, "mid": 15, "middle of": 15, "late": 25}
 _PARTS_OF_MONTH |= {"end of": 28, "": 15}
@@ -169,7 +177,7 @@ def screen_of(problem: Problem) -> str:
             return screen
     if stem in ("adults", "children", "bench", "hours_per_week"):
         return "people"
-    return "place" if stem in ("name", "units", "") else "frost"
+    return "place" if stem in ("name", "units", "water", "") else "frost"
 
 
 def _place(told: Told) -> None:
@@ -183,6 +191,7 @@ def _place(told: Told) -> None:
     units = "us" if told.us else "metric"
     told.said |= {"units": units, "name": told.one("name")[:120] or "My holding"}
     told.said["place"] = Place(latitude, longitude, elevation)
+    told.said["water"] = tuple(one for one in WATERS if one in told.typed.get("water", ()))
 
 
 def _frost(told: Told) -> None:

@@ -133,8 +133,13 @@ def _known(sheet: Sheet, asked: Reckoner) -> dict[str, str]:
     if bed is not None:
         known["width"] = quantity(bed.width_m, "m", sheet.units)
         known["length"] = quantity(bed.length_m, "m", sheet.units)
-    names = {item.name for item in asked.inputs}
-    return {name: value for name, value in known.items() if value and name in names}
+        known["soil"] = bed.soil
+    inputs = {item.name: item for item in asked.inputs}
+    return {
+        name: value
+        for name, value in known.items()
+        if value and name in inputs and (value in inputs[name].choices or not inputs[name].choices)
+    }
 
 
 def _month_day(when: MonthDay | None) -> str:

@@ -10,6 +10,7 @@ from django.http import Http404, HttpRequest, HttpResponse
 
 from perennate.holding import read_row, reading_of, row_cells, with_row, without_row
 from perennate.holding.assumed import standing_assumptions
+from perennate.holding.reader import MADE_OF
 from perennate.holding.schema import TABLES, Field, TableSchema, table_schema
 from perennate.planning.compare import compare
 from perennate.planning.compare import said as said_of
@@ -21,6 +22,10 @@ from perennate.server.store.reading import laid_over, season_in
 from perennate.terms import BadInput, Text, text
 from perennate.words import say
 
+Options = tuple[tuple[str, str], ...]
+_TOLD = 4
+"""So much of what a folded part of a form holds is told on the fold."""
+
 
 @dataclass(frozen=True, slots=True)
 class Entry:
@@ -28,34 +33,42 @@ class Entry:
 
     field: Field
     value: str
-    options: tuple[tuple[str, str], ...]
+    options: Options
     listed: str
     wrong: tuple[str, ...]
     assumed: bool
 
     @property
     def called(self) -> str:
-        return called(self.field)
+        return self.field.called
 
 
-def called(field: Field) -> str:
-    """What a column is called: its name opened up, without its unit."""
-    stem, _, ending = field.name.rpartition("_")
-    plain = stem if stem and ending == field.unit else field.name
-    return plain.replace("_", " ")
+@dataclass(frozen=True, slots=True)
+class Part:
+    """Fields of a form that few people fill, folded away: what is told there already, in short."""
+
+    called: str
+    entries: tuple[Entry, ...]
+    told: str
+
+    @property
+    def is_open(self) -> bool:
+        return any(one.wrong or one.assumed for one in self.entries)
 
 
 def table(request: HttpRequest, slug: str, table: str) -> HttpResponse:
     sheet, schema = open_sheet(request, slug), _schema(table)
+    unsaid = _unsaid(table)
     rows = getattr(sheet.holding, table)
     shown = [(key_of(table, row, rows), _cells(row, sheet)) for row in rows if _is_here(row, sheet)]
     columns = [
         field
         for field in schema.fields
-        if field.name == "key" or any(cells.get(field.name) for _, cells in shown)
+        if field.name == "key"
+        or any(_is_told(field, cells.get(field.name, ""), unsaid) for _, cells in shown)
     ]
     listed = [(key, [cells.get(field.name, "") for field in columns]) for key, cells in shown]
-    heads = [(called(field), field) for field in columns]
+    heads = [(field.called, field) for field in columns]
     return show(request, sheet, "table", schema.title, schema=schema, rows=listed, heads=heads)
 
 
@@ -202,13 +215,14 @@ def _form(
     wrong: Mapping[str, Sequence[str]] | None = None,
 ) -> HttpResponse:
     faults = wrong or {}
+    unsaid = _unsaid(schema.name)
     key = key_of(schema.name, found, getattr(sheet.holding, schema.name)) if found else ""
     assumed = set(standing_assumptions(sheet.holding))
     entries = [
         Entry(
             field,
-            cells.get(field.name, ""),
-            _options(field, sheet),
+            cells.get(field.name, "") or (unsaid.get(field.name, "") if field.choices else ""),
+            _options(field, sheet, unsaid),
             "crops" if field.refers_to == "crops" else "",
             tuple(faults.get(field.name, ())),
             f"{schema.name}.{key}.{field.name}" in assumed,
@@ -216,6 +230,11 @@ def _form(
         for field in schema.fields
     ]
     entries.sort(key=lambda one: not one.field.required)
+    sections = dict.fromkeys(field.section for field in schema.fields if field.section)
+    parts = [
+        _part(name, [one for one in entries if one.field.section == name], unsaid)
+        for name in sections
+    ]
     crops = sorted(sheet.standing.season.catalogue.crops.values(), key=lambda one: one.common_name)
     title = f"{schema.title}: {key}" if found else f"{schema.title}: add"
     return show(
@@ -225,7 +244,8 @@ def _form(
         title,
         status=422 if wrong else 200,
         schema=schema,
-        entries=entries,
+        entries=[one for one in entries if not one.field.section],
+        parts=parts,
         was=json.dumps(_cells(found, sheet)) if found else "",
         key=key,
         crops=crops,
@@ -233,12 +253,35 @@ def _form(
     )
 
 
-def _options(field: Field, sheet: Sheet) -> tuple[tuple[str, str], ...]:
+def _part(name: str, entries: Sequence[Entry], unsaid: Mapping[str, str]) -> Part:
+    told = [
+        f"{one.called} {one.value}" for one in entries if _is_told(one.field, one.value, unsaid)
+    ]
+    shown = [*told[:_TOLD], "…"] if len(told) > _TOLD else told
+    return Part(name, tuple(entries), ", ".join(shown))
+
+
+def _unsaid(table: str) -> dict[str, str]:
+    """What stands in a column of the table of which nobody said anything."""
+    defaults = {field.name: field.default for field in dataclasses.fields(MADE_OF[table])}
+    texts = {name: one for name, one in defaults.items() if isinstance(one, str)}
+    return {**texts, **{name: "no" for name, one in defaults.items() if one is False}}
+
+
+def _is_told(field: Field, cell: str, unsaid: Mapping[str, str]) -> bool:
+    """Whether a cell says more than it would if it were left alone; columns that everybody fills
+    always do."""
+    return bool(cell) and not (field.section and cell == unsaid.get(field.name))
+
+
+def _options(field: Field, sheet: Sheet, unsaid: Mapping[str, str]) -> Options:
     """What may be chosen from, each as what is sent and what is read."""
     if field.choices:
-        return tuple((one, one) for one in field.choices)
+        needs_none = field.required or unsaid.get(field.name) in field.choices
+        return tuple((one, one) for one in (*(() if needs_none else ("",)), *field.choices))
     if field.type == "boolean":
-        return (("", "not known"), ("yes", "yes"), ("no", "no"))
+        unknown = () if unsaid.get(field.name) == "no" else (("", "not known"),)
+        return (*unknown, ("no", "no"), ("yes", "yes"))
     if field.refers_to in TABLES and not field.separator:
         keys = [one.key for one in getattr(sheet.holding, field.refers_to)]
         return tuple((one, one) for one in ["", *keys])

@@ -30,6 +30,8 @@ from perennate.words import say
 
 _MOST_PEOPLE = 60
 _CONTAINER = "nursery.container"
+_ALWAYS_SAID = ("reading.units", "habits.rotation_by", "habits.watering")
+"""Choices that always stand in the settings, so that nothing is none of them."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -225,4 +227,4 @@ def _options(field: Field, sheet: Sheet) -> tuple[tuple[str, str], ...]:
     if not field.choices:
         return ()
     some = tuple((one, one) for one in field.choices)
-    return some if field.name in ("reading.units", "habits.rotation_by") else (("", "–"), *some)
+    return some if field.name in _ALWAYS_SAID else (("", "–"), *some)

@@ -31,6 +31,7 @@ PLACES = (
     ("now", "Now"),
     ("ground", "Ground"),
     ("year", "Year"),
+    ("water", "Water"),
     ("to_get", "To get"),
     ("look_out", "Look out"),
     ("aims", "Aims"),

@@ -21,6 +21,7 @@ from perennate.server.pages import (
     stock,
     ticks,
     to_get,
+    water,
     write,
     year,
 )
@@ -45,6 +46,7 @@ urlpatterns = [
     path(f"{_OF}as.<slug:kind>", homes.give_out, name="give_out"),
     path(f"{_OF}ground/", ground.ground, name="ground"),
     path(f"{_OF}year/", year.year, name="year"),
+    path(f"{_OF}water/", water.water, name="water"),
     path(f"{_OF}to-get/", to_get.to_get, name="to_get"),
     path(f"{_OF}look-out/", look_out.look_out, name="look_out"),
     path(f"{_OF}aims/", aims.aims, name="aims"),

@@ -13,7 +13,7 @@ from typing import Any
 from perennate.holding.model import Holding
 from perennate.holding.schema import TABLES, table_schema
 from perennate.server.store import models
-from perennate.server.store.rows import Values, settings_kept, tables_of, weather_of
+from perennate.server.store.rows import Values, as_now, settings_kept, tables_of, weather_of
 from perennate.terms import BadInput, Problem
 
 SETTINGS = "settings"
@@ -37,6 +37,11 @@ class RowChange:
     key: str
     before: Any
     after: Any
+
+    @classmethod
+    def kept(cls, table: str, key: str, before: Any, after: Any) -> "RowChange":
+        """A change as the log keeps it, perhaps from before a table had all its columns."""
+        return cls(table, key, as_now(table, before), as_now(table, after))
 
     def opposite(self) -> "RowChange":
         return RowChange(self.table, self.key, self.after, self.before)

@@ -95,7 +95,7 @@ def undo(change_id: int) -> models.Change:
         change = models.Change.objects.select_related("holding").get(pk=change_id)
         if models.Change.objects.filter(undoes=change).exists():
             raise OvertakenError("changes", str(change.number))
-        rows = [RowChange(*row).opposite() for row in reversed(change.rows)]
+        rows = [RowChange.kept(*row).opposite() for row in reversed(change.rows)]
         what = text("change.undone", number=change.number)
         done = _pass(change.holding, what, rows, undoes=change)
         assert done is not None, "the opposite of a change always differs"

@@ -67,9 +67,62 @@ class Bed(HoldingRow):
     free_from = models.DateField(null=True)
     free_to = models.DateField(null=True)
     note = models.TextField(blank=True)
+    organic_matter = models.FloatField(null=True)
+    stones = models.FloatField(null=True)
+    sand = models.FloatField(null=True)
+    clay = models.FloatField(null=True)
+    loosened_cm = models.FloatField(null=True)
+    pan_cm = models.FloatField(null=True)
+    mulch = models.TextField(default="none")
+    mulch_cm = models.FloatField(null=True)
+    cover = models.TextField(default="open")
+    sheltered = models.BooleanField(default=False)
+    source = models.CharField(max_length=_WORD, blank=True, default="")
+    watering = models.TextField(blank=True, default="")
+    ece_ds_m = models.FloatField(null=True)
+    ece_on = models.DateField(null=True)
 
     class Meta(HoldingRow.Meta):
         constraints = _one_of_a_key("bed")
+
+
+class WaterSource(HoldingRow):
+    """Where water comes from, what it can give and what was found in it."""
+
+    holding = _of_holding("water_sources")
+    kind = models.TextField()
+    flow_l_min = models.FloatField(null=True)
+    pressure_bar = models.FloatField(null=True)
+    per_week_l = models.FloatField(null=True)
+    per_season_l = models.FloatField(null=True)
+    tank_l = models.FloatField(null=True)
+    level_l = models.FloatField(null=True)
+    roof_m2 = models.FloatField(null=True)
+    roof_kind = models.TextField()
+    first_flush_l = models.FloatField(null=True)
+    tested = models.DateField(null=True)
+    ec_ds_m = models.FloatField(null=True)
+    ph = models.FloatField(null=True)
+    tds_mg_l = models.FloatField(null=True)
+    sodium_mg_l = models.FloatField(null=True)
+    calcium_mg_l = models.FloatField(null=True)
+    magnesium_mg_l = models.FloatField(null=True)
+    potassium_mg_l = models.FloatField(null=True)
+    chloride_mg_l = models.FloatField(null=True)
+    bicarbonate_mg_l = models.FloatField(null=True)
+    carbonate_mg_l = models.FloatField(null=True)
+    sulphate_mg_l = models.FloatField(null=True)
+    boron_mg_l = models.FloatField(null=True)
+    nitrate_n_mg_l = models.FloatField(null=True)
+    iron_mg_l = models.FloatField(null=True)
+    free_chlorine_mg_l = models.FloatField(null=True)
+    chloramine_mg_l = models.FloatField(null=True)
+    sar_adjusted = models.FloatField(null=True)
+    germs = models.TextField()
+    note = models.TextField(blank=True)
+
+    class Meta(HoldingRow.Meta):
+        constraints = _one_of_a_key("water_source")
 
 
 class Aim(HoldingRow):

@@ -8,8 +8,9 @@ import json
 import zlib
 from collections import Counter
 from collections.abc import Iterable, Mapping, Sequence
-from dataclasses import dataclass, replace
+from dataclasses import MISSING, asdict, dataclass, fields, replace
 from datetime import date
+from functools import cache
 from hashlib import sha256
 from typing import Any
 
@@ -17,7 +18,7 @@ from django.core.serializers.json import DjangoJSONEncoder
 
 from perennate.catalogue.reader import load_catalogue
 from perennate.holding import model as of_holding
-from perennate.holding.reader import read_tables
+from perennate.holding.reader import MADE_OF, read_tables
 from perennate.holding.schema import TABLES, table_schema
 from perennate.holding.settings import settings_of
 from perennate.outputs.plan_json import plan_from_json, plan_to_json
@@ -30,6 +31,7 @@ Values = dict[str, Any]
 
 MODELS: Mapping[str, type[models.HoldingRow]] = {
     "beds": models.Bed,
+    "water_sources": models.WaterSource,
     "aims": models.Aim,
     "lots": models.Lot,
     "lot_moves": models.LotMove,
@@ -39,16 +41,6 @@ MODELS: Mapping[str, type[models.HoldingRow]] = {
     "records": models.Record,
     "own_values": models.OwnValue,
     "weather": models.WeatherFile,
-}
-_MADE_OF: Mapping[str, Any] = {
-    "beds": of_holding.Bed,
-    "aims": of_holding.Aim,
-    "lots": of_holding.Lot,
-    "lot_moves": of_holding.LotMove,
-    "trees": of_holding.Tree,
-    "limbs": of_holding.Limb,
-    "plantings": of_holding.HandPlanting,
-    "records": of_holding.Record,
 }
 _ESTIMATE = ("value", "low", "high", "unit", "source", "basis")
 
@@ -73,8 +65,36 @@ def values_of(row: models.HoldingRow, table: str) -> Values:
 
 def fields_of(table: str, values: Values) -> Values:
     """Plain values as the model's fields take them."""
-    fields = {field.name: field for field in MODELS[table]._meta.fields}
-    return {name: fields[name].to_python(value) for name, value in values.items()}
+    takers = {field.name: field for field in MODELS[table]._meta.fields}
+    return {name: takers[name].to_python(value) for name, value in values.items()}
+
+
+def as_now(table: str, values: Values | None) -> Values | None:
+    """A row that was kept, perhaps before its table had all its columns, with those of today."""
+    if values is None or table not in MADE_OF:
+        return values
+    return {**_defaults(MADE_OF[table]), **values}
+
+
+def settings_as_now(settings: Values) -> Values:
+    """Settings that were kept, perhaps before there were all of them, with those of today."""
+    parts = {
+        "site": {"coast": False},
+        "nursery": asdict(of_holding.Nursery()),
+        "limits": asdict(of_holding.Limits()),
+        "habits": asdict(of_holding.Habits()),
+    }
+    said = dict(settings)
+    for section, part in parts.items():
+        if section in said:
+            known = {name: value for name, value in part.items() if value is not None}
+            said[section] = {**known, **said[section]}
+    return said
+
+
+@cache
+def _defaults(kind: Any) -> Values:
+    return plain({one.name: one.default for one in fields(kind) if one.default is not MISSING})  # type: ignore[no-any-return]
 
 
 def tables_of(holding: of_holding.Holding) -> dict[str, dict[str, Values]]:
@@ -133,7 +153,7 @@ def _made(table: str, row: Any) -> Any:
     said = {name: getattr(row, name) for name in columns(table)}
     if table_schema(table).keyed:
         said["key"] = row.key
-    return _MADE_OF[table](
+    return MADE_OF[table](
         **{name: tuple(one) if isinstance(one, list) else one for name, one in said.items()}
     )
 
@@ -211,5 +231,11 @@ def plan_of(row: models.Plan) -> Plan:
 
 
 def inputs_of(row: models.Plan) -> PlanInputs:
-    """What the row's plan was made from."""
-    return PlanInputs(**json.loads(zlib.decompress(bytes(row.inputs))))
+    """What the row's plan was made from, with the columns of today."""
+    inputs = PlanInputs(**json.loads(zlib.decompress(bytes(row.inputs))))
+    kept = {name: inputs.tables.get(name, {}) for name in TABLES}
+    tables = {
+        name: {key: as_now(name, values) or {} for key, values in rows.items()}
+        for name, rows in kept.items()
+    }
+    return replace(inputs, settings=settings_as_now(inputs.settings), tables=tables)

@@ -6,7 +6,14 @@ from typing import Any
 from perennate.holding.schema import table_schema
 from perennate.server.store import models
 from perennate.server.store.differences import ASSUMED, ORDER, PLAN, SETTINGS, WEATHER, RowChange
-from perennate.server.store.rows import MODELS, Values, fields_of, numbered, values_of
+from perennate.server.store.rows import (
+    MODELS,
+    Values,
+    fields_of,
+    numbered,
+    settings_as_now,
+    values_of,
+)
 
 
 class OvertakenError(Exception):
@@ -26,6 +33,7 @@ def write(store: models.Holding, changes: Sequence[RowChange]) -> list[RowChange
     """
     written: list[RowChange] = []
     tables: dict[str, _Table] = {}
+    store.settings = settings_as_now(store.settings)
     for change in changes:
         name = change.key if change.table == ORDER else change.table
         if name == SETTINGS:

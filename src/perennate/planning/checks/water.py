@@ -1,0 +1,196 @@
+"""Checks of the plan's water: too little, too much, from where, and what is in it."""
+
+from collections.abc import Iterator
+
+from perennate.holding.model import WaterSource
+from perennate.planning.checks.case import ASSUMED, OWN, Case, finding, named
+from perennate.planning.plan import Finding, Gravity
+from perennate.planning.water.analysis import classes_of, has_analysis
+from perennate.planning.water.germs import keeps_off_raw, raw_crops
+from perennate.planning.water_plan import WaterPlan
+
+THIRSTY, VERY_THIRSTY = 0.95, 0.75
+"""Share of the yield that drought leaves under the plan's own watering: under it, a finding."""
+AIRLESS_MIND, AIRLESS_GRAVE = 0.2, 0.5
+"""Share of the years in which roots go without air for three days or more."""
+SERVED = 0.98
+SALT_LOSS_MIND, SALT_LOSS_GRAVE = 0.1, 0.25
+FAO_33 = "fao33"
+FAO_29 = "fao29"
+
+
+def _water(case: Case) -> WaterPlan | None:
+    return case.plan.water
+
+
+def thirsty_plantings(case: Case) -> Iterator[Finding]:
+    """Plantings that lose yield to drought although they are watered by the holding's habit."""
+    water = _water(case)
+    if water is None:
+        return
+    by_key = {row.planting: row for row in water.plantings}
+    for planting, _ in case.known:
+        row = by_key.get(planting.key)
+        if row is None or row.yield_left is None or row.yield_left >= THIRSTY:
+            continue
+        yield finding(
+            "water.thirsty",
+            "grave" if row.yield_left < VERY_THIRSTY and water.watered == "full" else "mind",
+            [planting.key],
+            FAO_33,
+            lost=1.0 - row.yield_left,
+            days=round(row.short_days),
+            watered=water.watered,
+            **named(planting),
+        )
+
+
+def airless_plantings(case: Case) -> Iterator[Finding]:
+    """Plantings whose roots stand without air for days on end."""
+    water = _water(case)
+    if water is None:
+        return
+    by_key = {row.planting: row for row in water.plantings}
+    for planting, _ in case.known:
+        row = by_key.get(planting.key)
+        if row is None or row.airless_years < AIRLESS_MIND:
+            continue
+        bed = case.beds[planting.bed]
+        yield finding(
+            "water.airless_pan" if bed.pan_cm is not None else "water.airless",
+            "grave" if row.airless_years >= AIRLESS_GRAVE else "mind",
+            [planting.key],
+            ASSUMED,
+            share=row.airless_years,
+            days=row.airless_days,
+            soil=bed.soil,
+            **named(planting),
+        )
+
+
+def water_beyond_the_limit(case: Case) -> Iterator[Finding]:
+    """More water planned than the holding means to use."""
+    water, limit = _water(case), case.holding.limits.water_l
+    if water is None or limit is None:
+        return
+    if water.total_l.value > limit:
+        gravity: Gravity = "mind"
+        code = "water.beyond_limit"
+    elif water.total_l.high > limit:
+        gravity, code = "note", "water.beyond_limit_dry"
+    else:
+        return
+    yield finding(
+        code, gravity, [], OWN, litres=water.total_l.value, dry=water.total_l.high, limit=limit
+    )
+
+
+def sources_run_out(case: Case) -> Iterator[Finding]:
+    """Sources that cannot give what the plan asks of them."""
+    water = _water(case)
+    for source in water.sources if water is not None else ():
+        if source.served >= SERVED:
+            continue
+        worst = max(range(len(source.short_l)), key=lambda week: source.short_l[week])
+        yield finding(
+            "water.source_short",
+            "grave" if source.served < 0.7 else "mind",
+            [source.source],
+            OWN,
+            water=source.source,
+            served=source.served,
+            short=sum(source.short_l),
+            years=source.years_without_lack,
+            week=case.week(worst),
+        )
+
+
+def sources_not_known(case: Case) -> Iterator[Finding]:
+    """Sources that nobody has had analysed: unknown, never safe. Mains water is looked after by
+    law, but its salt and lime are unknown here all the same."""
+    for source in _used(case):
+        if not has_analysis(source):
+            yield finding(
+                "water.not_analysed",
+                "note" if source.kind in ("mains", "roof") else "mind",
+                [source.key],
+                FAO_29,
+                water=source.key,
+                kind=source.kind,
+            )
+
+
+def germs_on_raw_food(case: Case) -> Iterator[Finding]:
+    """Water that may carry germs, given from above to what is eaten raw."""
+    fed = _feeds(case)
+    for source in _used(case):
+        if not keeps_off_raw(source):
+            continue
+        beds = [bed for bed, key in fed.items() if key == source.key]
+        wet = {key for key in beds if case.beds[key].watering in ("", "can", "hose", "sprinkler")}
+        eaten = raw_crops((p.crop for p, _ in case.known if p.bed in wet), case.catalogue)
+        if eaten:
+            found = source.germs == "found" or source.kind == "grey"
+            yield finding(
+                "water.germs",
+                "grave" if found else "mind",
+                [source.key, *sorted(wet)],
+                "common-practice",
+                water=source.key,
+                kind=source.kind,
+                germs=source.germs,
+                crops=";".join(eaten),
+                count=len(eaten),
+            )
+
+
+def quality_of_sources(case: Case) -> Iterator[Finding]:
+    """What an analysis says by FAO's classes, for the way in which the water is given."""
+    fed = _feeds(case)
+    for source in _used(case):
+        ways = {case.beds[bed].watering for bed, key in fed.items() if key == source.key}
+        for one in classes_of(source, overhead=bool(ways & {"sprinkler"})):
+            if one.rating in ("none", "unknown"):
+                continue
+            yield finding(
+                f"water.class.{one.hazard}",
+                "mind" if one.rating == "severe" else "note",
+                [source.key],
+                FAO_29,
+                water=source.key,
+                value=one.value if one.value is not None else 0.0,
+                rating=one.rating,
+                worst=one.rating == "severe",
+            )
+
+
+def salt_in_beds(case: Case) -> Iterator[Finding]:
+    """Beds in which salt will cost yield if all goes on as planned."""
+    water = _water(case)
+    for salt in water.salts if water is not None else ():
+        worst = max(salt.losses, key=lambda entry: entry[1], default=None)
+        if worst is None or worst[1] < SALT_LOSS_MIND:
+            continue
+        yield finding(
+            "water.salt",
+            "grave" if worst[1] >= SALT_LOSS_GRAVE else "mind",
+            [salt.bed],
+            FAO_29,
+            bed=salt.bed,
+            crop=worst[0],
+            lost=worst[1],
+            ece=salt.ece[-1],
+            years=len(salt.ece),
+        )
+
+
+def _used(case: Case) -> tuple[WaterSource, ...]:
+    """Sources that feed a bed in which something of the plan stands."""
+    keys = set(_feeds(case).values())
+    return tuple(source for source in case.holding.water_sources if source.key in keys)
+
+
+def _feeds(case: Case) -> dict[str, str]:
+    """What feeds each bed of the plan's water."""
+    water = _water(case)
+    return {bed.bed: bed.source for bed in water.beds} if water is not None else {}

@@ -1,0 +1,134 @@
+"""The plan's water: from its plantings to what every bed, planting and source needs and gives."""
+
+from collections.abc import Iterable, Sequence
+
+import numpy as np
+from numpy.typing import NDArray
+
+from perennate.catalogue.model import Catalogue
+from perennate.holding.model import Holding
+from perennate.planning.calendar_weeks import Weeks
+from perennate.planning.plan import PlannedPlanting
+from perennate.planning.water.by_week import beds_by_week
+from perennate.planning.water.run import Ran, watered
+from perennate.planning.water.salt import salts
+from perennate.planning.water.sources import drawn, source_of_beds
+from perennate.planning.water.stands import Stand, days_of, stands_on
+from perennate.planning.water_plan import PlantingWater, WaterPlan
+from perennate.science.crop_water import yield_share
+from perennate.terms import Estimate, Text, text
+from perennate.weather.climate import Climate
+
+Floats = NDArray[np.float64]
+
+AIRLESS_SPELL = 3
+"""Days without air in a row that harm roots: two to three in summer; memory."""
+MOST_SHORTFALL = 0.5
+"""The yield response was found for shortfalls up to half of the water (FAO 33)."""
+
+
+def season_water(
+    plantings: Iterable[PlannedPlanting],
+    holding: Holding,
+    catalogue: Catalogue,
+    climate: Climate,
+    weeks: Weeks,
+) -> WaterPlan | None:
+    """The water of a plan's weeks; None where nothing stands in a bed."""
+    days = days_of(weeks)
+    stands = stands_on(plantings, holding, days)
+    if not stands:
+        return None
+    ran = watered(stands, days, holding, catalogue, climate)
+    alone = watered(stands, days, holding, catalogue, climate, rain_only=True)
+    feeds = source_of_beds(holding)
+    beds = beds_by_week(ran, climate, feeds)
+    salt = salts(beds, ran, holding, climate)
+    rows = tuple(_planting(row, ran, alone, salt.left) for row in range(len(stands)))
+    total = sum((bed.litres.sum(axis=1) for bed in beds), np.zeros(1))
+    return WaterPlan(
+        holding.habits.watering,
+        tuple(bed.shown for bed in beds),
+        rows,
+        drawn(beds, holding, climate, days),
+        salt.beds,
+        _spread(total, "l"),
+        _loss(stands, rows),
+        _notes(stands, alone),
+    )
+
+
+def _planting(row: int, ran: Ran, alone: Ran, salt_left: dict[str, float]) -> PlantingWater:
+    stand = ran.stands[row]
+    wanted = _in_plan("crop_wanted", row, ran) + _in_plan("soil_lost", row, ran)
+    litres = _in_plan("watering", row, ran) * stand.planting.area_m2
+    return PlantingWater(
+        stand.planting.key,
+        round(float(wanted.mean()), 1),
+        _spread(litres, "l"),
+        round(float(_in_plan("waterings", row, ran).mean()), 2),
+        _yield_left(row, ran),
+        _yield_left(row, alone),
+        round(float(_in_plan("stress_days", row, ran).mean()), 2),
+        round(float(_in_plan("airless_days", row, ran).mean()), 2),
+        round(float((ran.run.airless_spell[row] >= AIRLESS_SPELL).mean()), 3),
+        salt_left.get(stand.planting.key),
+        stand.water.stands_for,
+    )
+
+
+def _in_plan(name: str, row: int, ran: Ran) -> Floats:
+    """What a planting comes to in the weeks of the plan, by year."""
+    return np.asarray(ran.run.by_week[name][row].astype(np.float64).sum(axis=1))
+
+
+def _shortfall(row: int, ran: Ran) -> Floats:
+    """Share of its water that the crop went without, by year."""
+    wanted, used = _in_plan("crop_wanted", row, ran), _in_plan("crop_used", row, ran)
+    return np.asarray(1.0 - np.divide(used, wanted, out=np.ones_like(used), where=wanted > 0))
+
+
+def _yield_left(row: int, ran: Ran) -> float | None:
+    """Mean over the years. The response is put to what the crop gives off, without the ground's
+    evaporation, which errs on the side of loss; beyond half it is no more than a sign."""
+    response = ran.stands[row].water.ky
+    if response is None:
+        return None
+    left = yield_share(1.0 - _shortfall(row, ran), response.value)
+    return round(float(left.mean()), 4)
+
+
+def _spread(by_year: Floats, unit: str) -> Estimate:
+    mean = by_year.mean()
+    low, high = np.quantile(by_year, (0.1, 0.9))
+    # a few dry years may make up the whole mean
+    value, low, high = (round(float(end), 1) for end in (mean, min(low, mean), max(high, mean)))
+    return Estimate(value, low, high, unit, "computed", "computed")
+
+
+def _loss(stands: Sequence[Stand], rows: Sequence[PlantingWater]) -> float | None:
+    """Share of the harvest lost on rain alone, over crops whose response is known."""
+    known = [
+        (stand.planting.harvest.value, row.yield_left_rain)
+        for stand, row in zip(stands, rows, strict=True)
+        if row.yield_left_rain is not None and stand.planting.harvest.value > 0
+    ]
+    whole = sum(kg for kg, _ in known)
+    return round(sum(kg * (1.0 - left) for kg, left in known) / whole, 4) if whole > 0 else None
+
+
+def _notes(stands: Sequence[Stand], alone: Ran) -> tuple[Text, ...]:
+    unknown = sorted({s.planting.crop for s in stands if s.water.ky is None})
+    stand_ins = sorted({s.planting.crop for s in stands if s.water.stands_for})
+    far = sorted(
+        {
+            stand.planting.crop
+            for row, stand in enumerate(stands)
+            if stand.water.ky is not None and float(_shortfall(row, alone).mean()) > MOST_SHORTFALL
+        }
+    )
+    notes = [text("water.note.reckoned", years=len(alone.run.rain[0]))]
+    for code, crops in (("no_response", unknown), ("stand_in", stand_ins), ("far", far)):
+        if crops:
+            notes.append(text(f"water.note.{code}", crops=";".join(crops), count=len(crops)))
+    return tuple(notes)
