@@ -5,6 +5,7 @@ import sys
 import time
 
 from bench_chill import ratios as chill_ratios
+from bench_evapotranspiration import ratios as evapotranspiration_ratios
 from bench_pages import report as pages
 from bench_soil_water import report as soil_water_report
 from bench_weather import ratios
@@ -88,12 +89,27 @@ def soil_water() -> None:
     print(f"{name}: {ratio:.0f} times as fast as a plain loop ({statement})")
 
 
+def evapotranspiration() -> None:
+    """Reference evapotranspiration of a million station-days against pyet and refet."""
+    for name, ratio, least, statement in evapotranspiration_ratios():
+        print(f"{name}: {ratio:.1f} times as fast (at least {least:.0f}; {statement})")
+
+
 if __name__ == "__main__":
-    wanted = sys.argv[1:] or ["weather", "chill", "soil_water", "demo", "made", "pages"]
+    wanted = sys.argv[1:] or [
+        "weather",
+        "chill",
+        "evapotranspiration",
+        "soil_water",
+        "demo",
+        "made",
+        "pages",
+    ]
     for name in wanted:
         {
             "weather": weather,
             "chill": chill,
+            "evapotranspiration": evapotranspiration,
             "soil_water": soil_water,
             "demo": demo,
             "made": made,

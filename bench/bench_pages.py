@@ -47,7 +47,7 @@ def first_sights() -> Iterator[tuple[str, float, float, int, int]]:
     store = Holding.objects.get()
     client = Client(HTTP_HOST="localhost")
     begin = date(2026, 3, 2)
-    for name in ("now", "ground", "year", "to_get", "look_out", "aims"):
+    for name in ("now", "ground", "year", "water", "to_get", "look_out", "aims"):
         taken = []
         for day in range(ROUNDS):
             first = begin + timedelta(days=day)

@@ -5,8 +5,10 @@ run on a slice, and must come to the same sums there; its seconds are scaled to 
 """
 
 import resource
+import sys
 import time
 from dataclasses import fields, replace
+from pathlib import Path
 from typing import Any
 
 import numpy as np
@@ -22,6 +24,10 @@ from perennate.science.soil_water import (
     crop_days,
     soil_water_run,
 )
+
+sys.path.insert(0, str(Path(__file__).parent.parent / "tests" / "science"))
+
+import plain_soil_water
 
 PLANTINGS, YEARS, DAYS = 200, 1000, 365
 SLICE = (6, 4)
@@ -43,9 +49,9 @@ def report() -> tuple[str, float, str]:
     assert run is not None
     plantings, years = SLICE
     rain, et0 = (table[:years] for table in weather)
-    few = _first(crop, plantings), _first(ground, plantings), first[:plantings]
+    few = _first(crop, plantings), _first(ground, plantings), first[:plantings], days[:plantings]
     started = time.perf_counter()
-    sums = plain(rain, et0, *few)
+    sums = plain_soil_water.plain_run(rain, et0, *few)
     seconds = (time.perf_counter() - started) * PLANTINGS * YEARS / (plantings * years)
     same(run, sums, plantings, years)
     peak = resource.getrusage(resource.RUSAGE_SELF).ru_maxrss / 1024
@@ -84,75 +90,6 @@ def _first(table: Any, plantings: int) -> Any:
         for field in fields(table)
     }
     return replace(table, **parts)
-
-
-def plain(
-    rain: Floats, et0: Floats, crop: CropDays, ground: Ground, first: NDArray[np.int64]
-) -> dict[str, Floats]:
-    """Sums of each planting and year, by loops over plantings, years and days."""
-    names = ("crop_used", "soil_lost", "watering", "drained", "runoff", "airless_days")
-    sums = {name: np.zeros((len(first), len(rain))) for name in names}
-    columns = [
-        [np.asarray(getattr(table, field.name)).tolist() for field in fields(table)]
-        for table in (crop, ground)
-    ]
-    rain_rows, et0_rows = rain.tolist(), et0.tolist()
-    for planting in range(len(first)):
-        crops = [column[planting] for column in columns[0]]
-        grounds = [column[planting] for column in columns[1]]
-        for year in range(len(rain_rows)):
-            found = _one(crops, grounds, rain_rows[year], et0_rows[year], int(first[planting]))
-            for name, value in zip(names, found, strict=True):
-                sums[name][planting, year] = value
-    return sums
-
-
-def _one(
-    crops: list[list[float]],
-    grounds: list[list[float]],
-    rain: list[float],
-    et0: list[float],
-    first: int,
-) -> tuple[float, ...]:
-    used = lost = given = drained = off = airless = 0.0
-    root, below, dried = grounds[0][0], grounds[4][0], 0.0
-    for day in range(DAYS):
-        basal, most, exposed, left, p, et0_share, caught = (column[day] for column in crops)
-        (taw, air, limit, drains, below_taw, below_air, below_drains, rooted, tew, rew, s, let) = (
-            column[day] for column in grounds
-        )
-        place = (first + day) % len(rain)
-        water, air_wants = max(rain[place] * let - caught, 0.0), et0[place] * et0_share
-        if day:
-            root, below = root + below * rooted, below * (1.0 - rooted)
-        if water > 0.2 * s:
-            runs = (water - 0.2 * s) ** 2 / (water + 0.8 * s)
-            water, off = water - runs, off + runs
-        if root < taw * (1.0 - p):
-            given += taw - root
-            dried = dried - (taw - root)
-            root = taw
-        root += water
-        dried = max(dried - water, 0.0)
-        reduction = min((tew - dried) / (tew - rew), 1.0)
-        energy = reduction * (most - basal)
-        soil = min(energy, exposed * most) * left * air_wants
-        wanted = basal * air_wants
-        moved = min(max(p + 0.04 * (5.0 - wanted - soil), 0.1), 0.8)
-        crop = min(wanted * min(root / ((1.0 - moved) * taw), 1.0), root)
-        root -= crop
-        soil = min(soil, root)
-        root -= soil
-        used, lost = used + crop, lost + soil
-        dried = min(dried + soil / exposed, tew)
-        leaves = max(below - below_taw, 0.0) * below_drains
-        below, drained = below - leaves, drained + leaves
-        sinks = min(max(root - taw, 0.0) * drains, below_taw + below_air - below)
-        root, below = root - sinks, below + sinks
-        over = max(root - taw - air, 0.0)
-        root, off = root - over, off + over
-        airless += root > taw + air - limit
-    return used, lost, given, drained, off, airless
 
 
 def same(run: SoilWaterRun, sums: dict[str, Floats], plantings: int, years: int) -> None:

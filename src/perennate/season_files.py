@@ -147,6 +147,8 @@ def _climate(
         remembered=site.remembered,
         normals=normals,
         seed=seed,
+        wind_told=site.wind_m_s,
+        coast=site.coast,
     )
 
 

@@ -10,6 +10,8 @@ PAGES = (
     "",
     "ground/",
     "year/",
+    "water/",
+    "water/?bed=S1",
     "to-get/",
     "look-out/",
     "aims/",

@@ -11,16 +11,23 @@ from django.template.loader import render_to_string
 from django.test import override_settings
 
 import made_plan
+import made_water
 import perennate.server
 from made_pictures import HOLDING, NORTH, place_href, planting_href, span_href
 from perennate.holding.model import Tree
 from perennate.outputs.drawing import HATCHES
 from perennate.outputs.screen.ground_sheet import ground_sheet
 from perennate.outputs.screen.key_plan import key_plan
+from perennate.outputs.screen.salt_sheet import salt_sheets
+from perennate.outputs.screen.tank_sheet import tank_sheets
+from perennate.outputs.screen.water_said import salt_key
+from perennate.outputs.screen.water_sheet import water_sheet
 from perennate.outputs.screen.year_sheet import year_sheet
 from perennate.outputs.screen.year_strip import jobs_in_weeks, year_strip
 
 PLAN = made_plan.made_plan()
+WITH_IDS = ("strip", "plan", "ground", "year", "water", "tank", "salt", "hatches")
+"""One of each picture, as they may stand on one page."""
 SERVER = Path(perennate.server.__file__).parent
 CSS = (SERVER / "static/perennate/drawn.css").read_text(encoding="utf-8")
 
@@ -40,6 +47,11 @@ def pictures(href: Any = place_href) -> dict[str, str]:
     ground = ground_sheet(PLAN, HOLDING, date(2026, 7, 1), names, planting_href, href)
     large = ground_sheet(PLAN, HOLDING, date(2026, 7, 1), names, planting_href, href, "Süd 1")
     year = year_sheet(PLAN, HOLDING, names, planting_href, href)
+    watered, fed = made_water.watered_plan(), made_water.watered_holding()
+    water = water_sheet(watered, fed, href)
+    bed = water_sheet(watered, fed, href, chosen="Süd 2")
+    (tank,) = tank_sheets(watered, fed)
+    salts = salt_sheets(watered, names, href, {"tomato": 2.5})
     return {
         "strip": render_to_string("drawn/year_strip.svg", {"strip": strip}),
         "plan": render_to_string("drawn/key_plan.svg", {"plan": plan}),
@@ -47,6 +59,11 @@ def pictures(href: Any = place_href) -> dict[str, str]:
         "ground": render_to_string("drawn/ground_sheet.svg", {"sheet": ground}),
         "large": render_to_string("drawn/ground_sheet.svg", {"sheet": large}),
         "year": render_to_string("drawn/year_sheet.svg", {"sheet": year}),
+        "water": render_to_string("drawn/water_sheet.svg", {"sheet": water}),
+        "bed": render_to_string("drawn/water_sheet.svg", {"sheet": bed}),
+        "tank": render_to_string("drawn/tank.svg", {"tank": tank}),
+        "salt": "".join(render_to_string("drawn/salt.svg", {"salt": one}) for one in salts),
+        "salt key": render_to_string("drawn/water_key.html", {"signs": salt_key()}),
         "table": render_to_string("drawn/table.html", {"table": ground.table}),
         "hatches": render_to_string("drawn/hatches.svg"),
     }
@@ -73,8 +90,8 @@ def test_every_picture_is_well_formed_and_has_nothing_that_a_strict_page_forbids
 def test_every_picture_has_a_title_and_a_sentence_that_it_points_to(
     drawn: dict[str, str],
 ) -> None:
-    for name in ("strip", "plan", "ground", "large", "year"):
-        named = [svg for svg in tree(drawn[name]).iter("svg") if svg.get("role") == "group"]
+    for name in ("strip", "plan", "ground", "large", "year", "water", "bed", "tank", "salt"):
+        named = [svg for svg in tree(drawn[name]).iter("svg") if svg.get("role")]
         assert named
         for svg in named:
             ids = {element.get("id"): element for element in svg.iter() if element.get("id")}
@@ -83,7 +100,7 @@ def test_every_picture_has_a_title_and_a_sentence_that_it_points_to(
 
 
 def test_ids_are_used_once(drawn: dict[str, str]) -> None:
-    page = "".join(drawn[name] for name in ("strip", "plan", "ground", "year", "hatches"))
+    page = "".join(drawn[name] for name in WITH_IDS)
     ids = [element.get("id") for element in tree(page).iter() if element.get("id")]
     assert len(ids) == len(set(ids))
 

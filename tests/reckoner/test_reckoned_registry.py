@@ -56,12 +56,16 @@ def test_the_list_tells_every_input_in_words():
         "frost-dates",
         "ground-to-feed",
         "keeping",
+        "leaching",
         "plants-in-bed",
+        "rain-tank",
         "reference-evapotranspiration",
         "seed-to-sow",
+        "soil-water",
         "sow-window",
         "sun-hours",
         "water-need",
+        "water-quality",
     ]
     assert json.loads(json.dumps(list_json())) == list_json()
     width = next(i for i in told["plants-in-bed"]["inputs"] if i["name"] == "width")

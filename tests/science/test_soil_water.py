@@ -129,10 +129,11 @@ def test_what_drains_reaches_the_ground_below_first():
 
 def test_roots_take_over_ground_with_the_water_that_it_holds():
     ground = bed(
-        available=[[50.0, 75.0]], below=[[100.0, 75.0]], rooted_share=[[0.0, 0.25]], air=60.0
+        available=[[50.0, 75.0]], below=[[100.0, 75.0]], rooted_share=[[0.25, 0.25]], air=60.0
     )
     found = run([0.0, 0.0], 10.0, crop(p=0.9), ground, start_share=0.4)
-    # 20 mm less 10, then a quarter of the 40 below, less 10
+    # 20 mm less 10, then a quarter of the 40 below, less 10; on the first day they are where they
+    # are
     assert found.by_day["depletion"][0, 0] == pytest.approx([40.0, 65.0])
 
 
@@ -220,12 +221,31 @@ def test_weeks_add_up_to_the_whole():
     assert found.by_week["crop_used"][1, :, 5] == pytest.approx(given[:, 2:9].sum(axis=1), rel=1e-5)
     short = found.by_day["depletion"][1, :, 2:9].mean(axis=1) / 80.0
     assert found.by_week["depletion"][1, :, 5] == pytest.approx(short, rel=1e-4)
+    short = found.by_day["depletion"][1, :, :2].mean(axis=1) / 80.0
+    assert found.by_week["depletion"][1, :, 4] == pytest.approx(short, rel=1e-4)
     assert np.isnan(found.by_week["depletion"][1, :, [0, 3, 14]]).all()
 
 
 def test_weeks_outside_those_asked_for_are_left_out():
     found = run(np.full(40, 2.0), 1.0, crop(), bed(), keep_weeks=(2, 14))
     assert found.by_week["rain"][0, 0].tolist() == [14.0, 14.0]
+
+
+def test_one_of_a_bed_that_may_not_be_watered_is_left_dry():
+    rain = np.zeros((2, 40))
+    allowed = [[1.0], [0.0]]
+    found = soil_water_run(
+        rain,
+        rain + 6.0,
+        crop(np.full((2, 1), 1.0)),
+        bed(available=60.0),
+        [0, 0],
+        [40, 40],
+        Watering(group=[7, 7], allowed=allowed),
+    )
+    assert found.waterings[1].tolist() == [0, 0]
+    assert (found.waterings[0] >= 5).all()
+    assert np.array_equal(found.group_occasions[0], found.waterings[0])
 
 
 @pytest.mark.parametrize(

@@ -6,6 +6,7 @@ import numpy as np
 import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
+from plain_soil_water import plain_run
 
 import perennate.science.in_pieces
 import perennate.science.soil_water
@@ -30,7 +31,7 @@ def made(seed, plantings, years, *, pan=False):
         basal,
         1.25,
         0.5,
-        rng.uniform(0.2, 0.6, (plantings, 1)),
+        rng.uniform(0.2, 0.8, (plantings, 1)),
         interception_mm=rng.uniform(0, 1, (plantings, 1)),
         evaporation_left=rng.uniform(0.3, 1, (plantings, 1)),
     )
@@ -91,6 +92,15 @@ def test_water_in_less_water_out_is_what_is_held(seed, pan, follows):
     assert np.nanmin(found.by_day["surface_depletion"]) >= 0.0
     assert np.nanmin(found.by_day["air"]) >= -1e-9
     assert (found.crop_used <= found.crop_wanted + 1e-9).all()
+
+
+@settings(max_examples=25, deadline=None)
+@given(seed=seeds, pan=st.booleans(), wetted=st.sampled_from([0.25, 0.6, 1.0]))
+def test_a_plain_loop_over_days_comes_to_the_same(seed, pan, wetted):
+    given_all = made(seed, 5, 2, pan=pan)
+    found = soil_water_run(*given_all, Watering(wetted_share=wetted))
+    for name, sums in plain_run(*given_all, wetted).items():
+        assert getattr(found, name) == pytest.approx(sums, rel=1e-9, abs=1e-6), name
 
 
 @settings(max_examples=40, deadline=None)

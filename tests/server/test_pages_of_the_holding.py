@@ -226,6 +226,23 @@ def test_a_sum_is_filled_from_the_holding_and_the_bed_chosen(client: Client) -> 
     assert "as your holding says" in shown
 
 
+def test_a_sum_about_soil_takes_that_of_the_bed_where_it_knows_it(
+    client: Client, made: models.Holding
+) -> None:
+    before = now(made)
+    clay = replace(before, beds=tuple(replace(bed, soil="clay") for bed in before.beds))
+    change_to(made, clay)
+    shown = page(client, "reckon/drip-layout/")
+    assert "<option selected>clay</option>" in shown
+
+
+@pytest.mark.usefixtures("made")
+def test_a_choice_that_nobody_made_is_not_made_by_the_page(client: Client) -> None:
+    assert '<option value=""></option><option>sand</option>' in page(
+        client, "reckon/drip-run/?depth=10"
+    )
+
+
 @pytest.mark.usefixtures("made")
 def test_a_sum_shows_what_was_given_each_step_the_answer_and_its_sources(client: Client) -> None:
     shown = page(client, "reckon/plants-in-bed/?ask=1&length=6&width=1.2&spacing=30&layout=square")

@@ -85,6 +85,27 @@ def test_what_was_not_read_is_said() -> None:
     assert codes(made(11, wind=3.0)) == {"weather.demand_hargreaves"}
 
 
+def test_a_told_wind_stands_in_where_none_was_read() -> None:
+    series = station(11, humidity=60.0)
+    still, windy = (
+        climate_from([series], LATITUDE, ELEVATION, wind_told=speed) for speed in (1.0, 4.0)
+    )
+    assert et0(still).mean() < et0(climate_from([series], LATITUDE, ELEVATION)).mean()
+    assert et0(windy).mean() > 1.1 * et0(still).mean()
+    assert "weather.no_wind" not in codes(windy)
+    nothing_read = climate_from([], LATITUDE, ELEVATION, wind_told=3.5)
+    assert (wind(nothing_read) == 3.5).all()
+    read = climate_from([station(11, humidity=60.0, wind=2.5)], LATITUDE, ELEVATION, wind_told=4.0)
+    assert wind(read) == pytest.approx(np.full(365, 2.5), abs=0.01)
+
+
+def test_near_the_sea_the_same_range_of_temperature_means_more_sun() -> None:
+    """FAO-56, equation 50: kRs 0.19 for 0.16."""
+    series = station(11, humidity=60.0)
+    coast = climate_from([series], LATITUDE, ELEVATION, coast=True)
+    assert et0(coast).mean() > 1.03 * et0(climate_from([series], LATITUDE, ELEVATION)).mean()
+
+
 def test_generated_years_are_brought_to_the_level_of_those_with_readings() -> None:
     climate = made(3, radiation=0.7, humidity=40.0, wind=4.0)
     assert climate.tmin.shape == (40, 365)

@@ -6,10 +6,13 @@ from datetime import date, timedelta
 
 from perennate.holding.model import Holding, WaterSource
 from perennate.outputs.screen.marks import Table
+from perennate.outputs.screen.water_said import listed
 from perennate.outputs.water_figures import DueWater, Span, due_water
 from perennate.planning.plan import Plan, PlannedPlanting
+from perennate.planning.water.analysis import classes_of, has_analysis
 from perennate.planning.water.germs import keeps_off_raw
 from perennate.planning.water_plan import BedWater, PlantingWater, SourceWater
+from perennate.science.sodicity import Rating
 from perennate.terms import Text, text
 from perennate.words import Units, convert, plain, say, show, symbol, word
 from perennate.words.lines import by_key, spread, what_grows
@@ -32,7 +35,8 @@ _ANALYSIS = (
     ("free_chlorine_mg_l", "mg/l"),
     ("chloramine_mg_l", "mg/l"),
 )
-"""What an analysis tells for watering; what is not in it is said to be unknown."""
+"""Figures of an analysis that are shown, with their units."""
+_RATINGS: tuple[Rating, ...] = ("severe", "slight to moderate", "none", "unknown")
 
 
 def season_lines(plan: Plan) -> tuple[Text, ...]:
@@ -257,26 +261,31 @@ def sources_told(plan: Plan, holding: Holding, bed: str = "") -> tuple[SourceTol
     for one in water.beds:
         fed.setdefault(one.source, []).append(one.bed)
     keys = list(dict.fromkeys([*rows, *drawn, *fed]))
+    ways = {one.key: one.watering for one in holding.beds}
+    wetted = {key for key, beds in fed.items() if any(ways.get(one) == "sprinkler" for one in beds)}
     return tuple(
-        _source(key, rows.get(key), drawn.get(key), tuple(fed.get(key, ())))
+        _source(key, rows.get(key), drawn.get(key), tuple(fed.get(key, ())), key in wetted)
         for key in keys
         if not bed or bed in fed.get(key, ())
     )
 
 
 def _source(
-    key: str, row: WaterSource | None, drawn: SourceWater | None, beds: tuple[str, ...]
+    key: str,
+    row: WaterSource | None,
+    drawn: SourceWater | None,
+    beds: tuple[str, ...],
+    overhead: bool,
 ) -> SourceTold:
     kind = row.kind if row else drawn.kind if drawn else ""
-    water = _analysis(row)
     return SourceTold(
         key=key or word("page.water.no_source"),
         kind=word(f"page.water.kind.{kind}") if kind else "",
         is_row=row is not None,
         beds=beds,
         drawn=_drawn(drawn) if drawn else None,
-        water=water,
-        is_mind=row is None or row.tested is None or keeps_off_raw(row),
+        water=_analysis(row, overhead),
+        is_mind=row is None or not has_analysis(row) or keeps_off_raw(row),
     )
 
 
@@ -295,29 +304,43 @@ def _drawn(one: SourceWater) -> Text:
     )
 
 
-def _analysis(row: WaterSource | None) -> tuple[Text, ...]:
-    """What is known of a source's water; a source without an analysis is unknown."""
+def _analysis(row: WaterSource | None, overhead: bool) -> tuple[Text, ...]:
+    """What is known of a source's water, hazard by hazard; one without an analysis is unknown."""
     if row is None:
         return (text("page.water.not_written"),)
     found = [
         (name, unit, value) for name, unit in _ANALYSIS if (value := getattr(row, name)) is not None
     ]
     said: list[Text] = []
+    if not has_analysis(row):
+        said.append(text("page.water.not_tested"))
     if found:
-        listed = ", ".join(
+        figures = ", ".join(
             f"{word(f'page.water.ion.{name}')} {show(value, unit)}" for name, unit, value in found
         )
         if row.tested:
-            said.append(text("page.water.tested", day=row.tested, list=listed))
+            said.append(text("page.water.tested", day=row.tested, list=figures))
         else:
-            said.append(text("page.water.tested_undated", list=listed))
-        lacking = [name for name, _ in _ANALYSIS if getattr(row, name) is None]
-        if lacking:
-            names = ", ".join(word(f"page.water.ion.{name}") for name in lacking)
-            said.append(text("page.water.not_in_analysis", list=names))
-    else:
-        said.append(text("page.water.not_tested"))
+            said.append(text("page.water.tested_undated", list=figures))
+        classes = classes_of(row, overhead)
+        for rating in _RATINGS:
+            hazards = [one.hazard for one in classes if one.rating == rating]
+            if hazards:
+                names = ", ".join(word(f"page.water.hazard.{hazard}") for hazard in hazards)
+                said.append(text(f"page.water.rating.{rating.replace(' ', '_')}", list=names))
     said.append(
         text("page.water.keep_off" if keeps_off_raw(row) else f"page.water.germs.{row.germs}")
     )
     return tuple(said)
+
+
+def salt_unknown(plan: Plan, bed: str = "") -> Text | None:
+    """The beds whose salt cannot be told; None where there are none of them."""
+    if plan.water is None:
+        return None
+    known = {one.bed for one in plan.water.salts}
+    others = [one.bed for one in plan.water.beds if one.bed not in known]
+    others = [one for one in others if not bed or one == bed]
+    if not others:
+        return None
+    return text("page.water.salt_unknown", count=len(others), list=listed(others))

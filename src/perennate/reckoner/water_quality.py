@@ -44,7 +44,8 @@ _SOURCES = {
     "iron": ("bucks-nakayama-1980",),
     "residual_carbonate": ("salinity-guide-2007",),
 }
-_LIME_LEAVES = ("slight to moderate", "severe")
+_GRAVE = ("slight to moderate", "severe")
+_LITTLE_SODIUM = 3.0
 
 
 @reckoner(NAME, INPUTS)
@@ -146,20 +147,27 @@ def _hazard(one: WaterClass, analysis: WaterAnalysis, from_hardness: bool) -> An
     if one.value is None or one.rating == "unknown":
         working.append(text("reckoner.analysis.unknown"))
     else:
-        working.append(text("reckoner.analysis.found", value=one.value, unit=one.unit))
+        working.append(
+            text("reckoner.analysis.found", value=one.value, unit=one.unit)
+            if one.unit
+            else text("reckoner.analysis.found_bare", value=one.value)
+        )
     working.append(text(f"reckoner.analysis.{one.hazard}"))
     if one.unit == "SAR" and one.value is not None:
         working.append(_way(analysis))
         if from_hardness:
             working.append(text("reckoner.analysis.hardness"))
-    if one.hazard == "infiltration" and one.rating in _LIME_LEAVES:
-        cautions.append(text("reckoner.analysis.sealing"))
-    if one.hazard == "bicarbonate" and one.rating in _LIME_LEAVES:
+    if one.hazard == "infiltration" and one.rating in _GRAVE:
+        little = one.value is not None and one.value < _LITTLE_SODIUM
+        cautions.append(
+            text("reckoner.analysis.little_sodium" if little else "reckoner.analysis.sealing")
+        )
+    if one.hazard == "bicarbonate" and one.rating in _GRAVE:
         acid = acid_for(analysis.bicarbonate_mg_l or 0.0)
         cautions.append(text("reckoner.analysis.deposit", acid=acid))
-    if one.hazard == "chlorine" and one.rating in _LIME_LEAVES:
+    if one.hazard == "chlorine" and one.rating in _GRAVE:
         cautions.append(text("reckoner.analysis.standing"))
-    if one.hazard in ("sodium", "chloride") and one.unit == "meq/l" and one.rating in _LIME_LEAVES:
+    if one.hazard in ("sodium", "chloride") and one.unit == "meq/l" and one.rating in _GRAVE:
         cautions.append(text("reckoner.analysis.burn"))
     if one.hazard == "nitrate" and one.rating == "severe":
         cautions.append(text("reckoner.analysis.drink"))

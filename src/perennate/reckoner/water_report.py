@@ -1,9 +1,9 @@
 """A laboratory's report on water, as people copy it: "450 uS/cm", "1,2 dS/m", "7.5 meq/l"."""
 
 import re
-from collections.abc import Mapping
+from collections.abc import Callable, Mapping
 from dataclasses import fields
-from typing import Any, cast, get_args
+from typing import Any, get_args
 
 from perennate.reckoner.quantities import UnreadableError, read_number
 from perennate.science.water_quality import Germs, Kind, WaterAnalysis, likely_mistakes
@@ -111,9 +111,9 @@ def _hardness(written: str) -> float:
     return _converted(lambda: hardness_meq(value, unit))
 
 
-def _converted(convert: Any) -> float:
+def _converted(convert: Callable[[], float]) -> float:
     try:
-        return cast(float, convert())
+        return convert()
     except ValueError as wrong:
         raise UnreadableError(str(wrong)) from None
 

@@ -122,8 +122,8 @@ def water_to_apply(
 def mixed(values: ArrayLike, volumes: ArrayLike) -> Floats:
     """Conductivity or concentration of waters mixed, by volume, along the last axis.
 
-    Exact for what is dissolved; for conductivity and for pH's sake not for pH, which does not mix
-    so. Raises ValueError for negative volumes or none at all.
+    Exact for what is dissolved and near enough for conductivity; pH does not mix so.
+    Raises ValueError for negative volumes or none at all.
     """
     found, parts = (np.asarray(one, dtype=np.float64) for one in (values, volumes))
     if np.any(parts < 0.0) or np.any(parts.sum(axis=-1) <= 0.0):
@@ -137,9 +137,12 @@ def share_of_second(first: ArrayLike, second: ArrayLike, wanted: ArrayLike) -> F
     nan where no mixture has it; 0 where the first source has it already.
     """
     one, other, goal = (np.asarray(each, dtype=np.float64) for each in (first, second, wanted))
+    low, high = np.minimum(one, other), np.maximum(one, other)
+    slack = 1e-12 * (1.0 + high)
     with np.errstate(divide="ignore", invalid="ignore"):
-        share = np.where(goal == one, 0.0, (goal - one) / (other - one))
-    return np.where((share >= 0.0) & (share <= 1.0), share, np.nan)
+        share = np.clip(np.where(goal == one, 0.0, (goal - one) / (other - one)), 0.0, 1.0)
+    between = (goal >= low - slack) & (goal <= high + slack)
+    return np.where(between, np.where(low == high, 0.0, share), np.nan)
 
 
 def free_leaching_share(needed_mm: ArrayLike, surplus_rain_mm: ArrayLike) -> Floats:

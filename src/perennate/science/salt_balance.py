@@ -63,8 +63,9 @@ def salt_balance(
     ECe at the start, shape (...).
 
     The root zone is eight equal layers; each is well mixed while water passes, which is solved
-    exactly for an even flow in the step, so that no step is too long. The crop takes water from
-    the quarters by 40, 30, 20 and 10 % [1]_ and leaves the salt. Raises ValueError.
+    exactly for an even flow in the step, so that a long step stays sound (one season in a single
+    step is within a tenth of the same in weeks). The crop takes water from the quarters by 40, 30,
+    20 and 10 % [1]_ and leaves the salt. Raises ValueError.
     """
     given, ec, rain, drained = np.broadcast_arrays(
         *(

@@ -22,7 +22,7 @@ Floats = NDArray[np.float64]
 Rating = Literal["none", "slight to moderate", "severe", "unknown"]
 
 _SAR_BANDS = np.array([3.0, 6.0, 12.0, 20.0])
-_NONE_ABOVE = np.array([0.7, 1.2, 1.9, 2.9, 5.0])
+_NONE_FROM = np.array([0.7, 1.2, 1.9, 2.9, 5.0])
 _SEVERE_BELOW = np.array([0.2, 0.3, 0.5, 1.3, 2.9])
 _GREATEST_SAR = 40.0
 
@@ -109,6 +109,6 @@ def infiltration_rating(sar_of_soil: float, ec_ds_m: float) -> Rating:
     if sar_of_soil > _GREATEST_SAR:
         return "severe"
     band = int(np.searchsorted(_SAR_BANDS, sar_of_soil, side="right"))
-    if ec_ds_m > _NONE_ABOVE[band]:
+    if ec_ds_m >= _NONE_FROM[band]:
         return "none"
     return "severe" if ec_ds_m < _SEVERE_BELOW[band] else "slight to moderate"

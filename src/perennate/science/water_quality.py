@@ -202,7 +202,7 @@ def _rated(hazard: Hazard, value: float | None, unit: str, limits: str) -> Water
         return WaterClass(hazard, None, unit, "unknown")
     low, high = LIMITS[limits]
     severe = value > high or (value == high and hazard in _SEVERE_AT)
-    rating: Rating = "severe" if severe else "none" if value < low else "slight to moderate"
+    rating: Rating = "severe" if severe else "none" if value <= low else "slight to moderate"
     return WaterClass(hazard, value, unit, rating)
 
 
@@ -343,14 +343,29 @@ def _unbalanced(analysis: WaterAnalysis) -> Iterable[tuple[str, str, str]]:
     if off is None or abs(off) <= _UNBALANCED:
         return
     more, less = ("cations", "anions") if off > 0 else ("anions", "cations")
+    found = f"{abs(off):.0f} % more {more} than {less}"
+    best: tuple[float, str, str] | None = None
     for ion in _NEEDED:
-        value = getattr(analysis, f"{ion}_mg_l")
-        for factor, meant in ((EQUIVALENT_WEIGHT[ion], "meq/l"), (1 / EQUIVALENT_WEIGHT[ion], "")):
-            other = charge_balance(replace(analysis, **{f"{ion}_mg_l": value * factor}))
-            if value > 0 and other is not None and abs(other) <= _BALANCED:
-                read = f"{value:g} {meant}" if meant else f"{value * factor:.3g} mg/l"
-                expected = f"charges that balance; was {read} of {ion} meant, which would do it?"
-                yield f"{ion}_mg_l", f"{abs(off):.0f} % more {more} than {less}", expected
-                return
+        value, weight = getattr(analysis, f"{ion}_mg_l"), EQUIVALENT_WEIGHT[ion]
+        for factor, meant in (
+            (weight, f"{value:g} meq/l"),
+            (1 / weight, f"{value / weight:.3g} mg/l"),
+        ):
+            other = replace(analysis, **{f"{ion}_mg_l": value * factor})
+            left = charge_balance(other)
+            if value > 0 and left is not None and abs(left) <= _BALANCED:
+                best = min(best or (math.inf, "", ""), (_oddness(other, left), ion, meant))
+    if best is not None:
+        meant = f"charges that balance; was {best[2]} of {best[1]} meant, which would do it?"
+        yield f"{best[1]}_mg_l", found, meant
+        return
     expected = "the two equal within 10 %: a figure missing, or one in another unit?"
-    yield "sodium_mg_l", f"{abs(off):.0f} % more {more} than {less}", expected
+    yield "sodium_mg_l", found, expected
+
+
+def _oddness(analysis: WaterAnalysis, left: float) -> float:
+    """How unlikely an analysis is, by its charges and by what its conductivity leads to expect."""
+    cations = sum(analysis.meq(ion) or 0.0 for ion in _CATIONS)
+    if not analysis.ec_ds_m or cations <= 0.0:
+        return abs(left)
+    return abs(left) + 100.0 * abs(math.log(cations / (CATIONS_PER_EC * analysis.ec_ds_m)))

@@ -11,7 +11,7 @@ References
 """
 
 from collections.abc import Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 import numpy as np
 from numpy.typing import NDArray
@@ -35,6 +35,15 @@ _SCALE = (0.4, 2.5)
 _WAVES = 2
 
 
+@dataclass(frozen=True, slots=True)
+class Surroundings:
+    """What is told of a place: its mean wind at 2 m [m s-1], used where none was read, and whether
+    large water is near."""
+
+    wind_told: float | None = None
+    coast: bool = False
+
+
 @dataclass(frozen=True)
 class Air:
     """Readings of a climate's years, (n, 365), NaN on days without: radiation [MJ m-2 day-1],
@@ -42,7 +51,8 @@ class Air:
 
     `scale` (365,): how far Penman-Monteith lay above (over 1) or below Hargreaves where both are
     known. `wind_course` [m s-1] and `vapour_course` [kPa] (365,): the usual year; None where
-    nothing was read.
+    nothing was read. `wind` holds what was told of the place where it was not read. `coast`: the
+    sun is taken from the range of temperature as near the sea, where it was not read.
     """
 
     radiation: Floats
@@ -51,6 +61,7 @@ class Air:
     scale: Floats
     wind_course: Floats | None
     vapour_course: Floats | None
+    coast: bool = False
 
     def known(self) -> Bools:
         """Days that Penman-Monteith is used for, (n, 365)."""
@@ -58,12 +69,17 @@ class Air:
 
     def of_years(self, kept: Bools, years: int) -> "Air":
         """The readings of the kept years, and none in as many behind them as make `years`."""
-        rows = {}
-        for name in READINGS:
-            own = getattr(self, name)[kept]
-            rows[name] = np.vstack((own, np.full((years - len(own), 365), np.nan)))
-        return Air(**rows, scale=self.scale, wind_course=self.wind_course,
-                   vapour_course=self.vapour_course)  # fmt: skip
+
+        def rows(of_years: Floats) -> Floats:
+            own = of_years[kept]
+            return np.vstack((own, np.full((years - len(own), 365), np.nan)))
+
+        return replace(
+            self,
+            radiation=rows(self.radiation),
+            humidity=rows(self.humidity),
+            wind=rows(self.wind),
+        )
 
 
 def air_of(
@@ -72,6 +88,7 @@ def air_of(
     readings: Mapping[str, Floats],
     latitude_deg: float,
     elevation_m: float,
+    around: Surroundings,
     notes: list[Text],
 ) -> Air | None:
     """The air of a record, all arrays (years, 365); None where too little was read.
@@ -87,9 +104,12 @@ def air_of(
     windy = np.isfinite(given["wind"])
     if known.sum() < _LEAST_DAYS and windy.sum() < _LEAST_DAYS:
         return None
+    wind_course = _course(given["wind"])
+    if around.wind_told is not None:
+        given["wind"] = np.where(windy, given["wind"], around.wind_told)
     scale = np.ones(365)
     if known.sum() >= _LEAST_DAYS:
-        full = _penman_monteith(tmin, tmax, given, latitude_deg, elevation_m)
+        full = _penman_monteith(tmin, tmax, given, latitude_deg, elevation_m, around.coast)
         plain = _hargreaves(tmin, tmax, latitude_deg)
         scale = _scale(np.where(known, full, np.nan), np.where(known, plain, np.nan))
     vapour = humidity.vapour_pressure_from_mean_humidity(tmin, tmax, given["humidity"])
@@ -98,8 +118,9 @@ def air_of(
         given["humidity"],
         given["wind"],
         scale,
-        _course(given["wind"]),
+        wind_course,
         _course(vapour),
+        around.coast,
     )
 
 
@@ -120,17 +141,18 @@ def et0_of_years(
     if rows.any():
         given = {name: getattr(air, name)[rows] for name in READINGS}
         under = None if cover.own_air else cover
-        full = _penman_monteith(tmin[rows], tmax[rows], given, latitude_deg, elevation_m, under)
+        days = (tmin[rows], tmax[rows], given, latitude_deg, elevation_m, air.coast)
+        full = _penman_monteith(*days, under)
         if cover.own_air:
             full = full * cover.et0
         found[rows] = np.where(air.known()[rows], full, found[rows])
     return found
 
 
-def wind_of(air: Air | None) -> Floats:
-    """The usual year's wind at 2 m [m s-1], (365,): 2 m/s where none was read [1]_."""
+def wind_of(air: Air | None, wind_told: float | None) -> Floats:
+    """The usual year's wind at 2 m [m s-1], (365,): as read, else as told, else 2 m/s [1]_."""
     if air is None or air.wind_course is None:
-        return np.full(365, WIND_UNKNOWN)
+        return np.full(365, WIND_UNKNOWN if wind_told is None else wind_told)
     return air.wind_course
 
 
@@ -158,7 +180,7 @@ def told(air: Air | None) -> tuple[Text, ...]:
     lacking = (
         (text("weather.no_radiation"), not np.isfinite(air.radiation).any()),
         (text("weather.no_humidity"), not np.isfinite(air.humidity).any()),
-        (text("weather.no_wind"), air.wind_course is None),
+        (text("weather.no_wind"), not np.isfinite(air.wind).any()),
     )
     if share > 0:
         notes += [note for note, lacks in lacking if lacks]
@@ -171,6 +193,7 @@ def _penman_monteith(
     given: Mapping[str, Floats],
     latitude_deg: float,
     elevation_m: float,
+    coast: bool,
     cover: Cover | None = None,
 ) -> Floats:
     return reference_evapotranspiration(
@@ -182,6 +205,7 @@ def _penman_monteith(
         solar_radiation=given["radiation"],
         rhmean=given["humidity"],
         wind=given["wind"],
+        coast=coast,
         light_share=1.0 if cover is None else cover.light,
         wind_share=1.0 if cover is None else cover.wind,
     ).et0

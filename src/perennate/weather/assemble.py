@@ -14,7 +14,7 @@ from numpy.typing import NDArray
 
 from perennate.science.evapotranspiration import wind_at_2m
 from perennate.terms import Text, text
-from perennate.weather.air import READINGS, Air, air_of
+from perennate.weather.air import READINGS, Air, Surroundings, air_of
 from perennate.weather.climate import Basis, Climate, day_index, frost_dates
 from perennate.weather.generate import (
     DailyLaw,
@@ -55,16 +55,20 @@ def climate_from(
     remembered: Memory | None = None,
     normals: MonthlyNormals | None = None,
     seed: int = 0,
+    wind_told: float | None = None,
+    coast: bool = False,
 ) -> Climate:
     """The climate of a site [deg, m] from what there is; the better source wins.
 
     `series`: weather files, the nearest first: a day that two of them know is the first's. Days
     that are foretold are left out; a typical year serves as normals. Station temperatures are
-    brought to the site's height by 6.5 K/km where the file tells its own. The same arguments
+    brought to the site's height by 6.5 K/km where the file tells its own. `wind_told` [m s-1 at 2
+    m] and `coast` help where wind or sun were not read (see `weather.air`). The same arguments
     give the same climate anywhere: numbers are rounded to 0.1.
 
     Raises ValueError for a position that is none.
     """
+    around = Surroundings(wind_told, coast)
     memory: Memory = Remembered() if remembered is None else remembered
     guessed = normals_of_position(latitude_deg, elevation_m, memory.wet_months)
     notes = [note for one in series for note in one.notes]
@@ -81,16 +85,17 @@ def climate_from(
         if base is None and not np.isfinite(record.rain).any():
             notes.append(text("weather.rain_guessed"))
         law = law_of_record(record.tmin, record.tmax, record.rain, law)
-        air = record.air(latitude_deg, elevation_m, notes)
-        known = _recorded(record, law, latitude_deg, elevation_m, notes, seed, air)
+        air = record.air(latitude_deg, elevation_m, around, notes)
+        known = _recorded(record, law, latitude_deg, elevation_m, notes, seed, air, around)
         return _held_against(known, memory)
     if base is not None:
         if record is not None:
             notes.append(text("weather.too_short", days=record.days()))
         notes += [text("weather.generated", years=YEARS), text("weather.wgen")]
         tmin, tmax, rain = generate(law, YEARS, seed)
-        air = _air_of_typical(typical, latitude_deg, elevation_m, notes)
-        made = Climate(latitude_deg, elevation_m, tmax, tmin, rain, "normals", 0, tuple(notes), air)
+        air = _air_of_typical(typical, latitude_deg, elevation_m, around, notes)
+        told = tuple(notes), air, wind_told
+        made = Climate(latitude_deg, elevation_m, tmax, tmin, rain, "normals", 0, *told)
         return _held_against(made, memory)
     tmin, tmax, rain = generate(law, YEARS, seed)
     if record is not None:
@@ -106,7 +111,8 @@ def climate_from(
         text("weather.generated", years=YEARS),
         text("weather.wgen"),
     ]
-    return Climate(latitude_deg, elevation_m, tmax, tmin, rain, basis, 0, tuple(notes))
+    told = tuple(notes), None, wind_told
+    return Climate(latitude_deg, elevation_m, tmax, tmin, rain, basis, 0, *told)
 
 
 def _held_against(climate: Climate, memory: Memory) -> Climate:
@@ -136,8 +142,10 @@ class _Record:
     rain: Floats
     readings: Mapping[str, Floats]
 
-    def air(self, latitude_deg: float, elevation_m: float, notes: list[Text]) -> Air | None:
-        return air_of(self.tmin, self.tmax, self.readings, latitude_deg, elevation_m, notes)
+    def air(
+        self, latitude_deg: float, elevation_m: float, around: Surroundings, notes: list[Text]
+    ) -> Air | None:
+        return air_of(self.tmin, self.tmax, self.readings, latitude_deg, elevation_m, around, notes)
 
     def known(self) -> NDArray[np.bool_]:
         return np.isfinite(self.tmin) & np.isfinite(self.tmax)
@@ -199,6 +207,7 @@ def _recorded(
     notes: list[Text],
     seed: int,
     air: Air | None,
+    around: Surroundings,
 ) -> Climate:
     """Complete years as recorded, gaps filled; generated ones behind when they are few."""
     complete = record.complete()
@@ -236,7 +245,8 @@ def _recorded(
         ]
     if air is not None:
         air = air.of_years(complete, len(tmin))
-    return Climate(latitude_deg, elevation_m, tmax, tmin, rain, "recorded", kept, tuple(notes), air)
+    told = tuple(notes), air, around.wind_told
+    return Climate(latitude_deg, elevation_m, tmax, tmin, rain, "recorded", kept, *told)
 
 
 def _moved(
@@ -285,13 +295,17 @@ def _normals_of_typical(
 
 
 def _air_of_typical(
-    typical: Sequence[WeatherSeries], latitude_deg: float, elevation_m: float, notes: list[Text]
+    typical: Sequence[WeatherSeries],
+    latitude_deg: float,
+    elevation_m: float,
+    around: Surroundings,
+    notes: list[Text],
 ) -> Air | None:
     """What a typical year tells of the air, for years that are all generated."""
     if not typical:
         return None
     record = _record([replace(typical[0], typical=False)])
-    air = None if record is None else record.air(latitude_deg, elevation_m, notes)
+    air = None if record is None else record.air(latitude_deg, elevation_m, around, notes)
     return None if air is None else air.of_years(np.zeros(len(air.wind), dtype=np.bool_), YEARS)
 
 

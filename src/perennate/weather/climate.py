@@ -39,7 +39,8 @@ class Climate:
     29 February is dropped from the record and read as 28 February (index 58). Arrays have shape
     (n, 365), no NaN; temperatures in degC, rain in mm. `basis` says what it rests on; `notes`
     say in full what was done (files read, years used, gaps filled, generated years). `air` holds
-    what was read of sun, moisture and wind; None where files held nothing of it.
+    what was read of sun, moisture and wind; None where files held nothing of it. `wind_told`: the
+    mean wind at 2 m [m s-1] that someone gave for the place.
     """
 
     latitude_deg: float
@@ -51,6 +52,7 @@ class Climate:
     recorded_years: int
     notes: tuple[Text, ...] = ()
     air: Air | None = None
+    wind_told: float | None = None
 
 
 @dataclass(frozen=True, slots=True)
@@ -115,8 +117,11 @@ def et0_notes(climate: Climate) -> tuple[Text, ...]:
 
 
 def wind(climate: Climate) -> Floats:
-    """The usual year's wind at 2 m [m s-1], shape (365,); 2 m/s where none was read (FAO-56)."""
-    return _air.wind_of(climate.air)
+    """The usual year's wind at 2 m [m s-1], shape (365,).
+
+    As read, else as told of the place, else 2 m/s (FAO-56).
+    """
+    return _air.wind_of(climate.air, climate.wind_told)
 
 
 def least_humidity(climate: Climate) -> Floats:

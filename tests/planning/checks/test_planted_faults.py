@@ -8,9 +8,18 @@ import made
 import pytest
 
 from perennate.catalogue.model import Catalogue, Hazard
-from perennate.holding.model import Aim, HandPlanting, Holding, Lot, LotMove, Record
+from perennate.holding.model import (
+    Aim,
+    HandPlanting,
+    Holding,
+    Lot,
+    LotMove,
+    Record,
+    WaterSource,
+)
 from perennate.planning.checks import CHECKS, find_faults
 from perennate.planning.plan import Plan, WeekAmount
+from perennate.planning.water_plan import BedSalt
 from perennate.terms import text
 from perennate.weather.climate import Climate
 from perennate.words.say import say, templates
@@ -145,6 +154,36 @@ MOVES = tuple(
     for day, change in ((date(2027, 1, 1), -25000), (date(2027, 1, 9), 30000))
 )
 
+TAP = WaterSource(
+    "tap", "mains", ec_ds_m=0.6, ph=7.2, sodium_mg_l=20.0, calcium_mg_l=70.0, magnesium_mg_l=12.0,
+    chloride_mg_l=30.0, bicarbonate_mg_l=80.0, boron_mg_l=0.1, nitrate_n_mg_l=2.0, iron_mg_l=0.05,
+    free_chlorine_mg_l=0.3, chloramine_mg_l=0.0,
+)  # fmt: skip
+
+
+def wet(
+    source: WaterSource = TAP, way: str = "drip", limit: float | None = None, **changes: object
+) -> Scene:
+    """The good plan with its water: beds fed by a tap through drip lines, nothing lacking."""
+    place = made.holding()
+    beds = tuple(replace(bed, source=source.key, watering=way) for bed in place.beds)
+    limits = replace(place.limits, water_l=limit)
+    place = replace(place, beds=beds, limits=limits, water_sources=(source,))
+
+    def spoil(plan: Plan) -> Plan:
+        return replace(plan, water=made.water(plan, source, **changes))
+
+    return Scene(place=place, spoil=spoil)
+
+
+def water_of(key: str, **changes: object) -> Scene:
+    return wet(rows={key: changes})
+
+
+def tap(way: str = "drip", **changes: object) -> Scene:
+    return wet(replace(TAP, **changes), way)
+
+
 FAULTS: dict[str, Scene] = {
     "crop.unknown": beside(replace(RADISH, crop="moonroot")),
     "bed.unknown": grown("P-cab", bed="B9"),
@@ -191,6 +230,32 @@ FAULTS: dict[str, Scene] = {
     "bench.overfull": placed(nursery=replace(made.holding().nursery, bench_m2=0.3)),
     "hours.overfull": placed(limits=replace(made.holding().limits, hours_per_week=2.0)),
     "compost.short": placed(limits=replace(made.holding().limits, compost_l=200.0)),
+    "water.source_short": wet(served=0.8),
+    "water.beyond_limit": wet(limit=30_000.0),
+    "water.beyond_limit_dry": wet(limit=45_000.0),
+    "water.thirsty": water_of("P-pot", yield_left=0.8, short_days=20.0),
+    "water.airless": water_of("P-cab", airless_years=0.3, airless_days=6.0),
+    "water.airless_pan": replace(
+        water_of("P-cab", airless_years=0.6, airless_days=9.0), place=replace(
+            wet().place,
+            beds=tuple(replace(b, pan_cm=25.0) for b in wet().place.beds),
+        )
+    ),
+    "water.germs": wet(replace(TAP, kind="surface"), "can"),
+    "water.not_analysed": wet(WaterSource("ditch", "surface")),
+    "water.salt": wet(salts=(BedSalt("B2", "tap", 0.5, False, (1.0, 2.4), (1.2, 2.8),
+                                     (("carrot", 0.2),), False),)),
+    "water.class.salinity": tap(ec_ds_m=1.4),
+    "water.class.infiltration": tap("sprinkler", sar_adjusted=5.0),
+    "water.class.sodium": tap("sprinkler", sodium_mg_l=80.0),
+    "water.class.chloride": tap(chloride_mg_l=180.0),
+    "water.class.boron": tap(boron_mg_l=1.2),
+    "water.class.nitrate": tap(nitrate_n_mg_l=12.0),
+    "water.class.bicarbonate": tap("sprinkler", bicarbonate_mg_l=240.0),
+    "water.class.residual_carbonate": tap(bicarbonate_mg_l=360.0),
+    "water.class.ph": tap(ph=9.0),
+    "water.class.iron": tap(iron_mg_l=0.8),
+    "water.class.chlorine": tap("sprinkler", free_chlorine_mg_l=4.0),
     "hazard.processing": lupin(),
     "hazard.food": crop("carrot", hazards=(COMFREY,)),
     "hazard.material": manured("human waste", WASTE),
@@ -215,8 +280,15 @@ FAULTS: dict[str, Scene] = {
 }  # fmt: skip
 
 
-def test_a_good_plan_has_no_finding() -> None:
-    assert Scene().findings() == ()
+@pytest.mark.parametrize("scene", [Scene(), wet(), wet(way="sprinkler")])
+def test_a_good_plan_has_no_finding(scene: Scene) -> None:
+    assert scene.findings() == ()
+
+
+def test_very_pure_rain_is_no_finding_where_the_ground_holds_no_sodium() -> None:
+    rain = WaterSource("butt", "roof", ec_ds_m=0.03, sodium_mg_l=1.0, calcium_mg_l=1.0,
+                       magnesium_mg_l=0.2, bicarbonate_mg_l=3.0)  # fmt: skip
+    assert wet(rain).findings() == ()
 
 
 @pytest.mark.parametrize("rule", FAULTS)

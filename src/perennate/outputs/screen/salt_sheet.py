@@ -8,7 +8,7 @@ from perennate.outputs.screen.water_pieces import Height
 from perennate.outputs.screen.water_said import listed
 from perennate.planning.plan import Plan
 from perennate.planning.water_plan import BedSalt
-from perennate.terms import text
+from perennate.terms import Text, text
 from perennate.words import plain, say, word
 from perennate.words.say import crop_name
 
@@ -20,6 +20,7 @@ _LEAST_TOP = 2.0
 """dS/m that the scale reaches at least, so that little salt looks little."""
 _LINES_APART = 13.0
 _YEARS_APART = 52.0
+_MOST_DRAWN = 6
 
 
 @dataclass(frozen=True, slots=True)
@@ -91,6 +92,55 @@ def salt_sheets(
     )
 
 
+def to_draw(salts: Sequence[Salt]) -> tuple[Salt, ...]:
+    """Those of all beds that are worth a picture: the ones to mind, and where there are none the
+    saltiest."""
+    minded = tuple(one for one in salts if one.is_mind)
+    return minded[:_MOST_DRAWN] or tuple(salts[:1])
+
+
+def all_beds(plan: Plan, names: Mapping[str, str]) -> Table:
+    """A row a bed, in the plan's order: its salt now and in the end, and what that costs."""
+    head = (
+        word("screen.head.bed"),
+        word("page.water.head.source"),
+        word("screen.salt.head.now"),
+        word("screen.salt.head.end"),
+        word("screen.salt.head.high"),
+        word("screen.salt.head.leached"),
+        word("screen.salt.head.losses"),
+    )
+    rows = tuple(
+        (
+            one.bed,
+            one.source or word("page.water.no_source"),
+            plain(round(one.start_ece, 2)),
+            plain(round(one.ece[-1], 2)),
+            plain(round(one.ece_high[-1], 2)),
+            word("yes" if one.leached_by_rain else "no"),
+            _losses(one, names) or word("screen.salt.none"),
+        )
+        for one in (plan.water.salts if plan.water else ())
+        if one.ece
+    )
+    return Table(word("screen.salt.table_beds"), head, rows)
+
+
+def beds_say(plan: Plan) -> Text:
+    """How many beds rain leaches, and how many lose by salt."""
+    salts = plan.water.salts if plan.water else ()
+    return text(
+        "screen.salt.beds",
+        beds=len(salts),
+        leached=sum(one.leached_by_rain for one in salts),
+        losing=sum(bool(one.losses) for one in salts),
+    )
+
+
+def _losses(one: BedSalt, names: Mapping[str, str]) -> str:
+    return ", ".join(f"{crop_name(crop, names)} {share:.0%}" for crop, share in one.losses)
+
+
 def _likeness(one: BedSalt) -> tuple[object, ...]:
     course = tuple(round(value, 1) for value in (*one.ece, *one.ece_high))
     losses = tuple((crop, round(share, 2)) for crop, share in one.losses)
@@ -146,11 +196,13 @@ def _salt(
 
 
 def _years(first: int, years: int, step: float) -> tuple[Tick, ...]:
-    """Ends of years, as many as can be read."""
-    every = next((n for n in (1, 2, 5, 10) if n * step >= _YEARS_APART), years)
-    return tuple(
-        Tick(tenth(_LEFT + step * year), str(first + year)) for year in range(0, years + 1, every)
+    """Now, and the growing weeks of as many years as can be read; the first is the plan's own."""
+    every = next((n for n in (1, 2, 3, 5, 10) if n * step >= _YEARS_APART), years)
+    later = (
+        Tick(tenth(_LEFT + step * year), str(first + year - 1))
+        for year in range(every, years + 1, every)
     )
+    return Tick(_LEFT, word("screen.salt.now")), *later
 
 
 def _amounts(top: float) -> list[float]:
@@ -202,8 +254,7 @@ def _says(one: BedSalt, names: Mapping[str, str]) -> str:
         word("screen.salt.leached" if one.leached_by_rain else "screen.salt.not_leached"),
     ]
     if one.losses:
-        listed = ", ".join(f"{crop_name(crop, names)} {share:.0%}" for crop, share in one.losses)
-        said.append(say(text("screen.salt.losses", list=listed)))
+        said.append(say(text("screen.salt.losses", list=_losses(one, names))))
     else:
         said.append(word("screen.salt.no_losses"))
     return " ".join(said)
@@ -217,6 +268,6 @@ def _table(one: BedSalt, first: int, beds: str) -> Table:
     )
     rows = tuple(
         (str(first + year), plain(round(middle, 2)), plain(round(high, 2)))
-        for year, (middle, high) in enumerate(zip(one.ece, one.ece_high, strict=True), 1)
+        for year, (middle, high) in enumerate(zip(one.ece, one.ece_high, strict=True))
     )
     return Table(say(text("screen.salt.table", beds=beds)), head, rows)

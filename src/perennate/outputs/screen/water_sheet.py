@@ -67,7 +67,7 @@ class _Zones:
 
 
 _SMALL = _Zones(0.0, 12.0, 28.0, 12.0, 14.0)
-_LOW = _Zones(0.0, 9.0, 20.0, 9.0, 9.0)
+_LOW = _Zones(0.0, 11.0, 18.0, 11.0, 8.0)
 _IN_HAND = _Zones(17.0, 12.0, 28.0, 12.0, 10.0)
 _LARGE = _Zones(0.0, 70.0, 170.0, 70.0, 8.0)
 _LARGE_IN_HAND = _Zones(0.0, 54.0, 140.0, 54.0, 8.0)
@@ -77,7 +77,7 @@ _LARGE_IN_HAND = _Zones(0.0, 54.0, 140.0, 54.0, 8.0)
 class Bucket:
     """A bed's strip. All but the boxes are paths; empty where there is nothing to draw.
 
-    `full` and `empty` are the heights at which the soil holds all that roots can take, and
+    `target` is what can be hit, with the gap below. `full` and `empty` are the heights at which the soil holds all that roots can take, and
     nothing of it.
     """
 
@@ -91,7 +91,7 @@ class Bucket:
     full: float
     empty: float
     crop: str
-    """Outline of the weeks under crop, between full and empty."""
+    """Outline of the weeks under crop, and within it of the soil between full and empty."""
     rain: str
     given: str
     given_dry: str
@@ -170,7 +170,7 @@ def water_sheet(
         return None
     numbers = weeks_shown(plan.start, plan.weeks, span)
     seasons = [bed_season(one, plan, numbers) for one in shown]
-    tallest = max((*_depths(shown, numbers), 1.0))
+    tallest = max((*_depths(shown, numbers, dry=bool(chosen)), 1.0))
     pen = _Pen(plan, href_bed, numbers, tallest, bool(chosen), today or plan.as_of)
     small = _LOW if len(shown) > _MANY else _SMALL
     first, last = days_of(plan.start, numbers)
@@ -184,7 +184,7 @@ def water_sheet(
         says=says_alone(seasons[0], units) if chosen else says_all(seasons),
         wide=pen.form("water-wide", _WIDE, _LARGE if chosen else small, shown, seasons),
         hand=pen.form("water-hand", _HAND, _LARGE_IN_HAND if chosen else _IN_HAND, shown, seasons),
-        key=_key(tallest, seasons, units),
+        key=_key(tallest, seasons, bool(chosen), units),
         table=by_week(shown[0], plan, numbers) if chosen else by_bed(seasons, units),
     )
 
@@ -199,12 +199,13 @@ def beds_as_they_lie(beds: Sequence[Bed]) -> list[str]:
     return keys + [bed.key for bed in beds if bed.key not in keys]
 
 
-def _depths(beds: Sequence[BedWater], numbers: Sequence[int]) -> list[float]:
-    """All depths of rain and watering in the weeks shown, that one scale has to hold."""
+def _depths(beds: Sequence[BedWater], numbers: Sequence[int], dry: bool) -> list[float]:
+    """All depths of rain and watering in the weeks shown, that one scale has to hold; with those
+    of a dry year, which are drawn for a bed alone."""
     return [
         depth[week]
         for one in beds
-        for depth in (one.rain_mm, one.watering_mm, one.watering_dry_mm)
+        for depth in (one.rain_mm, one.watering_mm, *((one.watering_dry_mm,) if dry else ()))
         for week in numbers
     ]
 
@@ -304,16 +305,18 @@ class _Pen:
             label="" if self.alone else _fitted(one.bed, width - 8.0 if above else _MOST_NAME),
             label_x=tenth(4.0),
             label_y=tenth(y + 12.0 if above else (full + empty) / 2),
-            target=box(0.0, y, width, foot - y),
+            target=box(0.0, y, width, foot - y + zones.gap),
             full=tenth(full),
             empty=tenth(empty),
             rain=bars(weeks, values(one.rain_mm), sky, -per_mm),
             given=bars(weeks, values(one.watering_mm), foot, per_mm),
-            given_dry=caps(weeks, values(one.watering_dry_mm), foot, per_mm, _BAR * wide),
+            given_dry=caps(weeks, values(one.watering_dry_mm), foot, per_mm, _BAR * wide)
+            if self.alone
+            else "",
             band=band(weeks, held, dry, there, height),
             held=course(weeks, held, there, height),
             held_dry=course(weeks, dry, there, height),
-            crop=spans(weeks, there, full, empty),
+            crop=spans(weeks, there, sky, foot) + spans(weeks, there, full, empty),
             short=spans(weeks, short, full, empty),
             short_marks=triangles(weeks, short, empty - 1.0, mark),
             airless=spans(weeks, airless, full, empty),
@@ -340,11 +343,11 @@ def _fitted(label: str, room: float) -> str:
     return label
 
 
-def _key(tallest: float, seasons: Sequence[Season], units: Units) -> tuple[Sign, ...]:
+def _key(tallest: float, seasons: Sequence[Season], alone: bool, units: Units) -> tuple[Sign, ...]:
     deepest = show(tallest, "mm", units)
     signs = [
         Sign("rain", say(text("screen.water.key.rain", most=deepest))),
-        Sign("given", word("screen.water.key.given")),
+        Sign("given", word("screen.water.key.given_alone" if alone else "screen.water.key.given")),
         Sign("held", word("screen.water.key.held")),
     ]
     if any(one.short for one in seasons):

@@ -2,10 +2,17 @@
 
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
+from typing import TYPE_CHECKING
 
 import numpy as np
+from numpy.typing import NDArray
 
-from perennate.planning.allocate.program import INF, Floats, Ints, Program
+if TYPE_CHECKING:
+    from perennate.planning.allocate.program import Program
+
+Floats = NDArray[np.float64]
+Ints = NDArray[np.int64]
+INF = float("inf")
 
 PERIOD = 4
 """Weeks that the relaxation takes together: a tank evens out what is finer."""
@@ -39,7 +46,7 @@ class WaterSupply:
         return float(self._lacking(drawn).sum()) + beyond
 
     def add_to(
-        self, program: Program, area: Ints, litres: Sequence[tuple[tuple[int, float], ...]]
+        self, program: "Program", area: Ints, litres: Sequence[tuple[tuple[int, float], ...]]
     ) -> Ints:
         """Rows of a programme by which columns `area` draw `litres` (week, amount) by unit.
 

@@ -8,12 +8,15 @@ from perennate.planning.plan import Finding, Gravity
 from perennate.planning.water.analysis import classes_of, has_analysis
 from perennate.planning.water.germs import keeps_off_raw, raw_crops
 from perennate.planning.water_plan import WaterPlan
+from perennate.science.water_quality import WaterClass
 
 THIRSTY, VERY_THIRSTY = 0.95, 0.75
 """Share of the yield that drought leaves under the plan's own watering: under it, a finding."""
 AIRLESS_MIND, AIRLESS_GRAVE = 0.2, 0.5
 """Share of the years in which roots go without air for three days or more."""
 SERVED = 0.98
+LEAST_SODIC = 3.0
+"""Sodium ratio (SAR) from which FAO 29 counts sodium as a hazard to the ground at all."""
 SALT_LOSS_MIND, SALT_LOSS_GRAVE = 0.1, 0.25
 FAO_33 = "fao33"
 FAO_29 = "fao29"
@@ -150,7 +153,7 @@ def quality_of_sources(case: Case) -> Iterator[Finding]:
     for source in _used(case):
         ways = {case.beds[bed].watering for bed, key in fed.items() if key == source.key}
         for one in classes_of(source, overhead=bool(ways & {"sprinkler"})):
-            if one.rating in ("none", "unknown"):
+            if one.rating in ("none", "unknown") or _harmless(one):
                 continue
             yield finding(
                 f"water.class.{one.hazard}",
@@ -160,8 +163,12 @@ def quality_of_sources(case: Case) -> Iterator[Finding]:
                 water=source.key,
                 value=one.value if one.value is not None else 0.0,
                 rating=one.rating,
-                worst=one.rating == "severe",
             )
+
+
+def _harmless(one: WaterClass) -> bool:
+    """Water of hardly any sodium seals no ground, however pure it is."""
+    return one.hazard == "infiltration" and (one.value or 0.0) < LEAST_SODIC
 
 
 def salt_in_beds(case: Case) -> Iterator[Finding]:

@@ -7,6 +7,7 @@ from django.template.loader import render_to_string
 from django.utils.safestring import SafeString
 
 from perennate.outputs.screen.ground_sheet import ground_sheet
+from perennate.outputs.water_told import bed_line
 from perennate.planning.in_ground import in_ground
 from perennate.server.pages.frame import as_it_stands
 from perennate.server.pages.links import bed_href, linked, planting_href
@@ -31,6 +32,7 @@ def ground(request: HttpRequest, slug: str) -> HttpResponse:
         drawing=_drawing(sheet, day),
         before=(before, sheet.query(day=before.isoformat())),
         after=(after, sheet.query(day=after.isoformat())),
+        water=bed_line(sheet.plan, sheet.bed, day) if sheet.plan and sheet.bed else None,
         is_bed=any(bed.key == sheet.bed for bed in sheet.holding.beds),
     )
 

@@ -131,7 +131,7 @@ class FindingLinks:
         self.aims = {one.key for one in holding.aims}
         self.rows = {
             one.key: table
-            for table in ("trees", "lots", "plantings")
+            for table in ("trees", "lots", "plantings", "water_sources")
             for one in getattr(holding, table)
         }
 

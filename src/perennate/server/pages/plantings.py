@@ -9,6 +9,7 @@ from django.http import Http404, HttpRequest, HttpResponse, HttpResponseRedirect
 from perennate.holding import read_row
 from perennate.holding.model import Hand, HandPlanting
 from perennate.outputs.coming_weeks import Shown, with_cautions
+from perennate.outputs.water_told import planting_lines
 from perennate.outputs.work_list import work_lines
 from perennate.planning import acts
 from perennate.planning.acts import Act
@@ -27,7 +28,7 @@ from perennate.server.pages.hand_forms import (
     add_form,
     faults,
 )
-from perennate.server.pages.links import aim_href
+from perennate.server.pages.links import aim_href, bed_href
 from perennate.server.pages.look_out import FindingLinks
 from perennate.server.pages.rows import effect
 from perennate.server.pages.sheet import Sheet, open_sheet, planned, show
@@ -181,6 +182,8 @@ def _page(
         findings=[links.told(found) for found in plan.findings if one.key in found.about],
         explanation=explain(plan, one.key, sheet.holding, sheet.standing.season.catalogue),
         forms=act_forms(one, sheet, asked) if one.bed else (),
+        water=planting_lines(plan, one.key, sheet.units),
+        water_href=bed_href(sheet, "water")(one.bed) if one.bed else "",
         drawing=bed_drawing(sheet, one.bed, day) if one.bed else "",
         day=day,
     )

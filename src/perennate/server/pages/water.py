@@ -7,8 +7,9 @@ from django.http import HttpRequest, HttpResponse
 from django.template.loader import render_to_string
 from django.utils.safestring import SafeString
 
+from perennate.catalogue.salt_tolerance import salt_tolerances
 from perennate.outputs.coming_weeks import Shown, with_cautions
-from perennate.outputs.screen.salt_sheet import salt_sheets
+from perennate.outputs.screen.salt_sheet import all_beds, beds_say, salt_sheets, to_draw
 from perennate.outputs.screen.tank_sheet import tank_sheets
 from perennate.outputs.screen.water_said import salt_key
 from perennate.outputs.screen.water_sheet import water_sheet
@@ -18,6 +19,7 @@ from perennate.outputs.water_told import (
     due_says,
     due_table,
     plantings_table,
+    salt_unknown,
     season_lines,
     sources_told,
     weeks_at_hand,
@@ -32,7 +34,7 @@ from perennate.server.pages.sheet import Sheet, open_sheet, show
 from perennate.server.store.reading import Kept
 from perennate.terms import Text
 
-MOST_LINES = 20
+MOST_LINES = 6
 """So many waterings are shown to tick; the rest stand with the work of these weeks."""
 FEW = 12
 """A table of so many rows stands open; a longer one a touch away."""
@@ -80,6 +82,7 @@ def water(request: HttpRequest, slug: str) -> HttpResponse:
         more=len(lines[MOST_LINES:]),
         drawn=drawn,
         sources=sources_told(plan, sheet.holding, sheet.bed if is_bed else ""),
+        salt_unknown=salt_unknown(plan, sheet.bed if is_bed else ""),
         findings=_findings(sheet, plan),
         whole_href=sheet.address("water", bed=None),
     )
@@ -128,14 +131,22 @@ def _draw(sheet: Sheet, plan: Plan, span: Span) -> Drawn:
     strips = water_sheet(plan, sheet.holding, beds, chosen, bed, sheet.today)
     tanks = tank_sheets(plan, sheet.holding, chosen, sheet.today)
     fed = {one.key for one in sources_told(plan, sheet.holding, bed)}
-    salts = salt_sheets(plan, sheet.names, beds, thresholds(sheet), bed)
+    salts = salt_sheets(plan, sheet.names, beds, _thresholds(), bed)
     table = plantings_table(plan, sheet.names, bed, chosen)
     rows = linked(table, beds, planting_href(sheet), _WHAT, _FIGURES)
     due = due_table(plan, span, bed)
+    salt = {
+        "salts": salts if is_bed else to_draw(salts),
+        "key": salt_key(),
+        "is_bed": is_bed,
+        "says": beds_say(plan),
+        "all": all_beds(plan, sheet.names),
+        "sheet": sheet,
+    }
     return Drawn(
         beds=_written("water_beds", {"strips": strips}) if strips else SafeString(""),
         tanks=_written("water_tanks", {"tanks": [one for one in tanks if one.key in fed]}),
-        salt=_written("water_salt", {"salts": salts, "key": salt_key(), "is_bed": is_bed}),
+        salt=_written("water_salt", salt) if salts else SafeString(""),
         plantings=_written(
             "water_plantings", {"table": table, "rows": rows, "few": len(rows) <= FEW}
         ),
@@ -147,6 +158,7 @@ def _written(name: str, context: Mapping[str, object]) -> SafeString:
     return render_to_string(f"perennate/{name}.html", dict(context))
 
 
-def thresholds(sheet: Sheet) -> dict[str, float]:
+def _thresholds() -> dict[str, float]:
     """Salt from which on each crop loses, dS/m of the saturated extract, as far as it is known."""
-    return {}
+    found = {key: one.threshold for key, one in salt_tolerances().items()}
+    return {key: one.value for key, one in found.items() if one is not None}
