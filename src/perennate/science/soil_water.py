@@ -35,7 +35,7 @@ from perennate.science.in_pieces import each_piece
 Floats = NDArray[np.float64]
 Ints = NDArray[np.int64]
 
-PIECE = 16384
+PIECE = 32768
 """Plantings times years worked at once: what a core's cache holds of every quantity."""
 
 BY_DAY = (

@@ -77,8 +77,8 @@ _LARGE_IN_HAND = _Zones(0.0, 54.0, 140.0, 54.0, 8.0)
 class Bucket:
     """A bed's strip. All but the boxes are paths; empty where there is nothing to draw.
 
-    `target` is what can be hit, with the gap below. `full` and `empty` are the heights at which the soil holds all that roots can take, and
-    nothing of it.
+    `target` is what can be hit, with the gap below. `full` and `empty` are the heights at which
+    the soil holds all that roots can take, and nothing of it.
     """
 
     key: str
@@ -347,7 +347,9 @@ def _key(tallest: float, seasons: Sequence[Season], alone: bool, units: Units) -
     deepest = show(tallest, "mm", units)
     signs = [
         Sign("rain", say(text("screen.water.key.rain", most=deepest))),
-        Sign("given", word("screen.water.key.given_alone" if alone else "screen.water.key.given")),
+        Sign("given_dry", word("screen.water.key.given_dry"))
+        if alone
+        else Sign("given", word("screen.water.key.given")),
         Sign("held", word("screen.water.key.held")),
     ]
     if any(one.short for one in seasons):

@@ -110,7 +110,8 @@ class _Reading:
             return None
         gone = {row: self._gone(row) for row in rows}
         thirstiest = min(rows, key=lambda row: 1.0 - gone[row][self._at(row)] / self._room(row))
-        held = 1.0 - gone[thirstiest][self._at(thirstiest)] / self._room(thirstiest)
+        left = 1.0 - float(gone[thirstiest][self._at(thirstiest)]) / self._room(thirstiest)
+        held = min(max(left, 0.0), 1.0)
         airless = any(self._airless(row) for row in rows)
         due = min((self._due(row) for row in rows), default=None, key=lambda d: d or 10**6)
         litres = area = 0.0
@@ -122,7 +123,7 @@ class _Reading:
         said: dict[str, Value] = {
             "bed": key,
             "crop": self.stands[thirstiest].planting.crop,
-            "held": round(max(held, 0.0), 3),
+            "held": round(held, 3),
             "rain": round(float(self.rain[: self.today].sum()), 1),
             "days": self.today,
             "read": self.near.kind[: self.today].count("observed"),
