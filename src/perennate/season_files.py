@@ -152,11 +152,16 @@ def _climate(
     )
 
 
-def near_term(season: SeasonInput, as_of: date) -> "NearTerm | None":
-    """What readings and a forecast say of the days about `as_of`; None where they say nothing."""
+def days_at_hand(season: SeasonInput, as_of: date) -> "NearTerm":
+    """The days about `as_of` by readings and a forecast, and by the climate where these end."""
     from perennate.weather.recent import update_with_readings
 
-    near = update_with_readings(season.climate, season.series, as_of)
+    return update_with_readings(season.climate, season.series, as_of)
+
+
+def near_term(season: SeasonInput, as_of: date) -> "NearTerm | None":
+    """What readings and a forecast say of the days about `as_of`; None where they say nothing."""
+    near = days_at_hand(season, as_of)
     return near if any(kind != "climate" for kind in near.kind) else None
 
 

@@ -422,4 +422,4 @@ def water(
     sources = (SourceWater(source.key, source.kind, litres, litres, lacking, (), (), served,
                            1.0 if served == 1.0 else 0.2),)  # fmt: skip
     return WaterPlan("full", beds, plantings, sources, salts,
-                     known(40_000.0, "l", 30_000.0, 50_000.0), 0.3, ())  # fmt: skip
+                     known(40_000.0, "l", 30_000.0, 50_000.0), (), 0.3, ())  # fmt: skip

@@ -98,7 +98,11 @@ def test_half_a_year_on_and_in_the_other_hemisphere_the_plan_is_the_same() -> No
     whole = with_own_rows()
     even = small.weather()
     # years alike: which of two years a stand over new year meets differs with the hemisphere
-    alike = replace(even, tmax=even.tmax[[1, 1, 1]], tmin=even.tmin[[1, 1, 1]], rain=even.rain[:3])
+    # and so much rain that nothing is watered: the sun is nearer in January, so that a southern
+    # summer is the thirstier
+    alike = replace(
+        even, tmax=even.tmax[[1, 1, 1]], tmin=even.tmin[[1, 1, 1]], rain=even.rain[:3] + 10.0
+    )
     north = small.plan(whole, alike)
     south = small.plan(opposite(whole), rolled(alike))
 
@@ -112,8 +116,7 @@ def test_half_a_year_on_and_in_the_other_hemisphere_the_plan_is_the_same() -> No
     assert stands(south, small.HALF_YEAR) == stands(north, timedelta(0))
     assert any(p.ground_from.year < p.ground_to.year for p in south.plantings)
     assert [a.met for a in south.aims] == [a.met for a in north.aims]
-    # the sun is nearer in January, so that a southern summer is some hundredths thirstier
-    assert south.solver.bound == pytest.approx(north.solver.bound, abs=0.05)
+    assert south.solver.bound == pytest.approx(north.solver.bound, abs=2e-3)
 
     def work(plan: Plan, by: timedelta) -> list[tuple]:
         return sorted(

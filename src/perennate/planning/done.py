@@ -70,4 +70,4 @@ def shared_out(amount: float, jobs: tuple[Job, ...]) -> tuple[float, ...]:
     whole = sum(job.quantity for job in jobs)
     if whole <= 0:
         return tuple(amount / len(jobs) for _ in jobs)
-    return tuple(amount * job.quantity / whole for job in jobs)
+    return tuple(amount * (job.quantity / whole) for job in jobs)

@@ -100,6 +100,19 @@ class BedSalt:
 
 
 @dataclass(frozen=True, slots=True)
+class WateringWay:
+    """What one way of watering all beds takes and costs."""
+
+    way: Watered
+    litres: float
+    """Over the plan, mean of the years."""
+    waterings: float
+    """Occasions, all beds together."""
+    yield_lost: float | None
+    """Share of the harvest, over crops whose response is known; None where none is."""
+
+
+@dataclass(frozen=True, slots=True)
 class WaterPlan:
     watered: Watered
     beds: tuple[BedWater, ...]
@@ -108,6 +121,8 @@ class WaterPlan:
     salts: tuple[BedSalt, ...]
     total_l: Estimate
     """Litres over the plan: mean, and one year in ten on either side."""
+    ways: tuple[WateringWay, ...]
+    """The holding's own way among the others, from the one that gives most."""
     rain_alone_loss: float | None
     """Share of the food harvest that would be lost on rain alone, by those crops whose response
     is known; None where none is."""

@@ -10,6 +10,7 @@ from perennate.holding.model import Bed
 from perennate.planning.water.asked import cover_of
 from perennate.planning.water.stands import Days, Stand
 from perennate.science.ground_days import PROFILE_M, Profile, ground_days, profile
+from perennate.science.soil_hydraulics import Hydraulics
 from perennate.science.soil_water import Ground
 from perennate.weather.climate import Climate, soil_temperature
 
@@ -43,6 +44,24 @@ def profile_of(beds: Sequence[Bed], deepest_roots_m: Floats) -> Profile:
         loosened_to_m=np.array([(bed.loosened_cm or 0.0) / 100 for bed in beds]),
         pan_at_m=np.array([np.inf if bed.pan_cm is None else bed.pan_cm / 100 for bed in beds]),
         bottom_m=reach,
+        known=_known_of(beds),
+    )
+
+
+def _known_of(beds: Sequence[Bed]) -> Hydraulics:
+    """Figures of beds whose soil has its own (peat), NaN for those that sand and clay tell."""
+    own = [soil_texture(bed.soil).own_hydraulics for bed in beds]
+
+    def figure(name: str) -> Floats:
+        return np.array([np.nan if soil is None else getattr(soil, name) for soil in own])
+
+    return Hydraulics(
+        figure("wilting_point"),
+        figure("field_capacity"),
+        figure("saturation"),
+        figure("conductivity_mm_h"),
+        figure("bulk_density"),
+        np.zeros(len(own), bool),
     )
 
 

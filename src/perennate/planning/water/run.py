@@ -95,9 +95,10 @@ def watering_of(
 
 
 def at_share(every_days: int) -> float:
-    """How far the readily available water may be gone on a watering day: the longer until the
-    next, the earlier. Each day takes about a tenth of it in summer; assumed."""
-    return max(1.0 - 0.1 * (every_days - 1), 0.3)
+    """How far the readily available water may be gone on a watering day: a little short of all,
+    since hot days draw on it beyond the table's share, and the longer until the next watering the
+    earlier. Each day takes about a tenth of it in summer; assumed."""
+    return max(0.9 - 0.1 * (every_days - 1), 0.3)
 
 
 def _by_habit(stands: Sequence[Stand], demand: Asked, holding: Holding) -> NDArray[np.bool_]:

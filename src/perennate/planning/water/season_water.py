@@ -1,6 +1,7 @@
 """The plan's water: from its plantings to what every bed, planting and source needs and gives."""
 
 from collections.abc import Iterable, Sequence
+from dataclasses import replace
 
 import numpy as np
 from numpy.typing import NDArray
@@ -13,14 +14,15 @@ from perennate.planning.water.by_week import beds_by_week
 from perennate.planning.water.run import Ran, watered
 from perennate.planning.water.salt import salts
 from perennate.planning.water.sources import drawn, source_of_beds
-from perennate.planning.water.stands import Stand, days_of, stands_on
-from perennate.planning.water_plan import PlantingWater, WaterPlan
+from perennate.planning.water.stands import Days, Stand, days_of, stands_on
+from perennate.planning.water_plan import PlantingWater, Watered, WateringWay, WaterPlan
 from perennate.science.crop_water import yield_share
 from perennate.terms import Estimate, Text, text
 from perennate.weather.climate import Climate
 
 Floats = NDArray[np.float64]
 
+WAYS: tuple[Watered, ...] = ("full", "sparing", "none")
 AIRLESS_SPELL = 3
 """Days without air in a row that harm roots: two to three in summer; memory."""
 MOST_SHORTFALL = 0.5
@@ -53,7 +55,8 @@ def season_water(
         drawn(beds, holding, climate, days),
         salt.beds,
         _spread(total, "l"),
-        _loss(stands, rows),
+        _ways(stands, days, holding, catalogue, climate, ran),
+        _loss(stands, [row.yield_left_rain for row in rows]),
         _notes(stands, alone),
     )
 
@@ -106,15 +109,51 @@ def _spread(by_year: Floats, unit: str) -> Estimate:
     return Estimate(value, low, high, unit, "computed", "computed")
 
 
-def _loss(stands: Sequence[Stand], rows: Sequence[PlantingWater]) -> float | None:
-    """Share of the harvest lost on rain alone, over crops whose response is known."""
+def _ways(
+    stands: Sequence[Stand],
+    days: Days,
+    holding: Holding,
+    catalogue: Catalogue,
+    climate: Climate,
+    ran: Ran,
+) -> tuple[WateringWay, ...]:
+    """What each way of watering would take and cost, the holding's own as it ran."""
+    found = []
+    for way in WAYS:
+        if way == holding.habits.watering:
+            tried = ran
+        else:
+            other = replace(holding, habits=replace(holding.habits, watering=way))
+            tried = watered(stands, days, other, catalogue, climate)
+        rows = range(len(stands))
+        litres = sum(
+            float(_in_plan("watering", row, tried).mean()) * stands[row].planting.area_m2
+            for row in rows
+        )
+        lost = _loss(stands, [_yield_left(row, tried) for row in rows])
+        found.append(WateringWay(way, round(litres, 1), _occasions(tried), lost))
+    return tuple(found)
+
+
+def _occasions(ran: Ran) -> float:
+    """Waterings of all beds over the plan, mean of the years."""
+    by_bed: dict[str, list[int]] = {}
+    for row, stand in enumerate(ran.stands):
+        by_bed.setdefault(stand.bed.key, []).append(row)
+    waterings = ran.run.by_week["waterings"]
+    each = (waterings[rows].max(axis=0).sum(axis=1).mean() for rows in by_bed.values())
+    return round(float(sum(each)), 1)
+
+
+def _loss(stands: Sequence[Stand], left: Sequence[float | None]) -> float | None:
+    """Share of the harvest lost, over crops whose response is known."""
     known = [
-        (stand.planting.harvest.value, row.yield_left_rain)
-        for stand, row in zip(stands, rows, strict=True)
-        if row.yield_left_rain is not None and stand.planting.harvest.value > 0
+        (stand.planting.harvest.value, share)
+        for stand, share in zip(stands, left, strict=True)
+        if share is not None and stand.planting.harvest.value > 0
     ]
     whole = sum(kg for kg, _ in known)
-    return round(sum(kg * (1.0 - left) for kg, left in known) / whole, 4) if whole > 0 else None
+    return round(sum(kg * (1.0 - share) for kg, share in known) / whole, 4) if whole > 0 else None
 
 
 def _notes(stands: Sequence[Stand], alone: Ran) -> tuple[Text, ...]:

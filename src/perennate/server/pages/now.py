@@ -6,9 +6,11 @@ from django.http import Http404, HttpRequest, HttpResponse
 from django.shortcuts import render
 
 from perennate.outputs.coming_weeks import Group, Weeks, coming_weeks, with_cautions
+from perennate.outputs.water_today import now_says
 from perennate.outputs.work_list import work_lines
 from perennate.planning.done import ticked
 from perennate.server.pages.sheet import open_sheet, planned, show
+from perennate.server.store.reading import water_at_hand
 
 MOST_LINES = 20
 """So many lines of a group are shown at once; the rest are a touch away."""
@@ -38,6 +40,7 @@ def now(request: HttpRequest, slug: str) -> HttpResponse:
         "groups": [(group, TONES.get(group.press, "")) for group in groups],
         "minutes": sum(group.minutes for group in groups),
         "to_get": to_get,
+        "water_today": None if sheet.bed else now_says(water_at_hand(sheet.standing, sheet.today)),
         "from_day": first,
         "to_day": last,
     }

@@ -15,6 +15,7 @@ from perennate.outputs.screen.water_said import salt_key
 from perennate.outputs.screen.water_sheet import water_sheet
 from perennate.outputs.summary import graver_first
 from perennate.outputs.water_figures import Span, due_water
+from perennate.outputs.water_today import today_says
 from perennate.outputs.water_told import (
     due_says,
     due_table,
@@ -31,7 +32,7 @@ from perennate.server.pages.frame import as_it_stands
 from perennate.server.pages.links import bed_href, linked, planting_href
 from perennate.server.pages.look_out import FindingLinks, Told
 from perennate.server.pages.sheet import Sheet, open_sheet, show
-from perennate.server.store.reading import Kept
+from perennate.server.store.reading import Kept, water_at_hand
 from perennate.terms import Text
 
 MOST_LINES = 6
@@ -66,7 +67,7 @@ def water(request: HttpRequest, slug: str) -> HttpResponse:
     lines = _lines(sheet, plan, span)
     is_bed = any(bed.key == sheet.bed for bed in sheet.holding.beds)
     drawn: Drawn = _drawn.get(as_it_stands(sheet), lambda: _draw(sheet, plan, span))
-    advice: Sequence[Text] = ()
+    advice = _advice(sheet)
     return show(
         request,
         sheet,
@@ -86,6 +87,11 @@ def water(request: HttpRequest, slug: str) -> HttpResponse:
         findings=_findings(sheet, plan),
         whole_href=sheet.address("water", bed=None),
     )
+
+
+def _advice(sheet: Sheet) -> list[Text]:
+    """What is said of today: of the bed chosen, or of all, after what the days rest on."""
+    return today_says(water_at_hand(sheet.standing, sheet.today), sheet.bed)
 
 
 def _due_span(sheet: Sheet, plan: Plan) -> Span:

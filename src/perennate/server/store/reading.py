@@ -8,12 +8,21 @@ import threading
 from collections import OrderedDict
 from collections.abc import Callable, Hashable, Mapping
 from dataclasses import dataclass, replace
+from datetime import date, timedelta
 from typing import Any, ClassVar
 
 from perennate.holding.model import Holding
 from perennate.planning.by_hand import with_hand
 from perennate.planning.plan import Plan
-from perennate.season_files import SeasonInput, common_names, near_term, own_catalogue, season_of
+from perennate.planning.water.today import BedToday, water_today
+from perennate.season_files import (
+    SeasonInput,
+    common_names,
+    days_at_hand,
+    near_term,
+    own_catalogue,
+    season_of,
+)
 from perennate.server.store import models
 from perennate.server.store.rows import (
     holding_of,
@@ -53,7 +62,7 @@ class Kept:
             self._made.clear()
 
 
-_seasons, _climates, _plans, _laid = Kept(), Kept(), Kept(16), Kept()
+_seasons, _climates, _plans, _laid, _waters = Kept(), Kept(), Kept(16), Kept(), Kept()
 
 
 @dataclass(frozen=True, slots=True)
@@ -141,6 +150,23 @@ def laid_over(made: Plan, season: SeasonInput) -> Plan:
     # and records, which change nothing in a plan, are no reason to lay it over anew
     bare = replace(season.holding, records=tuple(r for r in season.holding.records if not r.job))
     return _laid.get((id(made), id(season.climate), bare), lay)[-1]  # type: ignore[no-any-return]
+
+
+def water_at_hand(standing: Standing, today: date) -> tuple[BedToday, ...]:
+    """What each bed wants of water today, by the last days' weather and what was written down."""
+    plan = standing.plan
+    if plan is None or plan.water is None:
+        return ()
+    if not plan.start <= today < plan.start + timedelta(weeks=plan.weeks):
+        return ()
+
+    def reckon() -> tuple[BedToday, ...]:
+        season = standing.season
+        near = days_at_hand(season, today)
+        return water_today(plan, season.holding, season.catalogue, season.climate, near)
+
+    key = (standing.store_id, standing.edition, standing.number, today)
+    return _waters.get(key, reckon)  # type: ignore[no-any-return]
 
 
 def forget() -> None:
