@@ -16,6 +16,7 @@ from perennate.planning.water_plan import (
     BedWater,
     PlantingWater,
     SourceWater,
+    WateringWay,
     WaterPlan,
 )
 from perennate.terms import Estimate, text
@@ -27,6 +28,8 @@ FED_BY = {
     "=Ecke": "Brunnen",
     "Žleb": "Brunnen",
 }
+ON_DRIP = ("Süd 1", "Süd 2", "Süd 3")
+"""Beds that are watered by drip lines."""
 DRY_WEEKS = range(18, 24)
 """Weeks in which plants are short in every bed under crop."""
 WET_WEEKS = range(7, 9)
@@ -34,7 +37,8 @@ WET_WEEKS = range(7, 9)
 
 
 def watered_holding() -> Holding:
-    """The made holding with a roof's tank, mains that were tested and a well that was not."""
+    """The made holding with a roof's tank, mains that were tested and a well that was not; three of
+    its beds are watered by drip lines."""
     holding = made_plan.made_holding()
     sources = (
         WaterSource("Dach", "roof", tank_l=2000.0, level_l=1500.0, roof_m2=60.0, roof_kind="tile"),
@@ -43,7 +47,10 @@ def watered_holding() -> Holding:
         ),
         WaterSource("Brunnen", "well"),
     )
-    beds = tuple(replace(bed, source=FED_BY[bed.key]) for bed in holding.beds)
+    beds = tuple(
+        replace(bed, source=FED_BY[bed.key], watering="drip" if bed.key in ON_DRIP else "")
+        for bed in holding.beds
+    )
     return replace(holding, beds=beds, water_sources=sources)
 
 
@@ -67,6 +74,11 @@ def made_water(plan: Plan) -> WaterPlan:
         sources=tuple(source_water(plan, beds, name) for name in ("Dach", "Leitung", "Brunnen")),
         salts=tuple(bed_salt(bed) for bed in beds),
         total_l=Estimate(total, total * 0.7, total * 1.4, "l", "computed", "computed"),
+        ways=(
+            WateringWay("full", total, 96.0, 0.0),
+            WateringWay("sparing", total * 0.6, 61.0, 0.08),
+            WateringWay("none", total * 0.1, 12.0, 0.21),
+        ),
         rain_alone_loss=0.23,
         notes=(text("made.not_covered"),),
     )

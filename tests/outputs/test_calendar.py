@@ -144,3 +144,26 @@ def test_a_todo_is_due_the_day_after_its_latest_day(plan: Plan) -> None:
 def test_a_plan_without_jobs_is_still_a_calendar(plan: Plan) -> None:
     calendar = icalendar.Calendar.from_ical(jobs_ics(replace(plan, jobs=())))
     assert calendar["VERSION"] == "2.0"
+
+
+def test_all_waterings_of_a_week_are_one_entry_that_names_each_bed(plan: Plan) -> None:
+    week = date(2026, 6, 1)
+    waterings = [
+        replace(plan.jobs[0], key=f"w{bed}", kind="water", planting="", place=bed, best=week,
+                earliest=week, latest=week + timedelta(6), quantity=40.0, unit="l", go=())
+        for bed in ("S1", "S2", "M7")
+    ]  # fmt: skip
+    wet = replace(plan, jobs=(*plan.jobs, *waterings))
+    for written, kind in ((jobs_ics, "VEVENT"), (todo_ics, "VTODO")):
+        entries = icalendar.Calendar.from_ical(written(wet)).walk(kind)
+        assert len(entries) == len(plan.jobs) + 1
+        (one,) = [entry for entry in entries if str(entry["SUMMARY"]).startswith("Water")]
+        assert str(one["SUMMARY"]) == "Water, 120 L"
+        assert str(one["LOCATION"]) == "S1, S2, M7"
+        fewer = replace(plan, jobs=(*plan.jobs, *waterings[1:]))
+        (same,) = [
+            entry
+            for entry in icalendar.Calendar.from_ical(written(fewer)).walk(kind)
+            if str(entry["SUMMARY"]).startswith("Water")
+        ]
+        assert same["UID"] == one["UID"], "whichever beds are in it"

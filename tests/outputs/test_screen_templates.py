@@ -1,6 +1,7 @@
 """The templates: whole, reachable by name, free of styles and scripts, seen in light and dark."""
 
 import re
+from dataclasses import replace
 from datetime import date, timedelta
 from pathlib import Path
 from typing import Any
@@ -16,6 +17,7 @@ import perennate.server
 from made_pictures import HOLDING, NORTH, place_href, planting_href, span_href
 from perennate.holding.model import Tree
 from perennate.outputs.drawing import HATCHES
+from perennate.outputs.screen.drip_sheet import drip_sheet
 from perennate.outputs.screen.ground_sheet import ground_sheet
 from perennate.outputs.screen.key_plan import key_plan
 from perennate.outputs.screen.salt_sheet import salt_sheets
@@ -24,9 +26,10 @@ from perennate.outputs.screen.water_said import salt_key
 from perennate.outputs.screen.water_sheet import water_sheet
 from perennate.outputs.screen.year_sheet import year_sheet
 from perennate.outputs.screen.year_strip import jobs_in_weeks, year_strip
+from perennate.planning.water.drip_of_beds import drip_of
 
 PLAN = made_plan.made_plan()
-WITH_IDS = ("strip", "plan", "ground", "year", "water", "tank", "salt", "hatches")
+WITH_IDS = ("strip", "plan", "ground", "year", "water", "tank", "salt", "drip", "hatches")
 """One of each picture, as they may stand on one page."""
 SERVER = Path(perennate.server.__file__).parent
 CSS = (SERVER / "static/perennate/drawn.css").read_text(encoding="utf-8")
@@ -52,6 +55,9 @@ def pictures(href: Any = place_href) -> dict[str, str]:
     bed = water_sheet(watered, fed, href, chosen="Süd 2")
     (tank,) = tank_sheets(watered, fed)
     salts = salt_sheets(watered, names, href, {"tomato": 2.5})
+    fed_bed = replace(fed.beds[0], key="<script>Süd 1")
+    (lines,) = drip_of([fed_bed], None)
+    drip = drip_sheet(fed_bed, lines.layout, "metric")
     return {
         "strip": render_to_string("drawn/year_strip.svg", {"strip": strip}),
         "plan": render_to_string("drawn/key_plan.svg", {"plan": plan}),
@@ -63,6 +69,7 @@ def pictures(href: Any = place_href) -> dict[str, str]:
         "bed": render_to_string("drawn/water_sheet.svg", {"sheet": bed}),
         "tank": render_to_string("drawn/tank.svg", {"tank": tank}),
         "salt": "".join(render_to_string("drawn/salt.svg", {"salt": one}) for one in salts),
+        "drip": render_to_string("drawn/drip.svg", {"drip": drip}),
         "salt key": render_to_string("drawn/water_key.html", {"signs": salt_key()}),
         "table": render_to_string("drawn/table.html", {"table": ground.table}),
         "hatches": render_to_string("drawn/hatches.svg"),
@@ -90,7 +97,18 @@ def test_every_picture_is_well_formed_and_has_nothing_that_a_strict_page_forbids
 def test_every_picture_has_a_title_and_a_sentence_that_it_points_to(
     drawn: dict[str, str],
 ) -> None:
-    for name in ("strip", "plan", "ground", "large", "year", "water", "bed", "tank", "salt"):
+    for name in (
+        "strip",
+        "plan",
+        "ground",
+        "large",
+        "year",
+        "water",
+        "bed",
+        "tank",
+        "salt",
+        "drip",
+    ):
         named = [svg for svg in tree(drawn[name]).iter("svg") if svg.get("role")]
         assert named
         for svg in named:

@@ -204,7 +204,9 @@ def test_water_comes_back_from_plan_json_as_it_was_written() -> None:
 
 def test_the_workbook_has_water_by_bed_and_week_and_of_plantings() -> None:
     book = openpyxl.load_workbook(io.BytesIO(plan_xlsx(PLAN, NAMES)))
-    assert book.sheetnames[-3:] == ["Water", "Water of plantings", "Working"]
+    assert book.sheetnames[-4:] == [
+        *("Water", "Water of plantings", "Ways of watering", "Working"),
+    ]
     rows = list(book["Water"].iter_rows(values_only=True))
     litres = rows[0].index("Watering, L")
     total = sum(row[litres] for row in rows[1:])
@@ -213,11 +215,16 @@ def test_the_workbook_has_water_by_bed_and_week_and_of_plantings() -> None:
     plantings = list(book["Water of plantings"].iter_rows(values_only=True))
     left = plantings[0].index("Yield left after drought")
     assert [row[left] for row in plantings[1:]].count(None) == 1
+    ways = list(book["Ways of watering"].iter_rows(values_only=True))
+    assert ways[0] == ("Way of watering", "Watering, L", "Waterings", "Harvest lost", "Chosen")
+    assert [(row[0], row[3], row[4]) for row in ways[1:]] == [
+        *(("in full", 0, "yes"), ("sparingly", 0.08, "no"), ("for settling in only", 0.21, "no")),
+    ]
 
 
-def test_the_summary_says_two_lines_of_water() -> None:
+def test_the_summary_says_three_lines_of_water() -> None:
     lines = summary(PLAN, NAMES)[0].lines
-    assert len(lines) == len(summary(made_plan.made_plan(), NAMES)[0].lines) + 2
+    assert len(lines) == len(summary(made_plan.made_plan(), NAMES)[0].lines) + 3
     assert any("3170 L" in line for line in lines)
 
 

@@ -14,7 +14,7 @@ import made_plan
 import made_water
 from perennate.catalogue.reader import load_catalogue
 from perennate.planning.plan import Plan
-from perennate.server.store import models
+from perennate.server.store import models, reading
 from perennate.server.store.carry import Carried, take_in
 from perennate.terms import text
 
@@ -22,6 +22,7 @@ pytestmark = pytest.mark.django_db
 
 WATER = "/at/hof/water/"
 BEAN = "/at/hof/plantings/of/p-bean/"
+BED = f"{WATER}?bed=S%C3%BCd+2"
 
 
 @pytest.fixture(autouse=True)
@@ -238,3 +239,109 @@ def test_us_units_are_shown_where_the_holding_has_them(
 def test_weeks_past_the_plan_are_no_fault(made: Any, client: Client) -> None:
     far = date(2031, 1, 6)
     page(client, f"{WATER}?from={far}&to={far + timedelta(days=6)}")
+
+
+def test_ways_of_watering_stand_beside_the_setting_that_chooses_one(
+    made: Any, client: Client
+) -> None:
+    html = page(client, WATER)
+    season = html[html.index('id="water-season"') :]
+    season = season[: season.index("</section>")]
+    assert "Watering sparingly would take 1270 L less and cost 8%" in words_of(season)
+    assert "in full 3170 96 0% this holding's" in words_of(season)
+    (to,) = (one for one in links(season) if one.startswith("/at/hof/holding/settings/"))
+    settings = client.get(to.partition("#")[0]).content.decode()
+    assert f'id="{to.partition("#")[2]}"' in settings
+
+
+def test_all_drip_beds_are_told_in_zones_by_their_source(made: Any, client: Client) -> None:
+    html = page(client, WATER)
+    told = words_of(html[html.index('id="water-lines"') :])
+    assert "What Dach can feed at once" in told
+    assert "Süd 1, Süd 2" in told
+    assert "What Leitung can feed at once" in told
+
+
+def test_a_bed_on_drip_lines_has_them_drawn_with_parts_and_the_caution_beside(
+    made: Any, client: Client
+) -> None:
+    html = page(client, f"{WATER}?bed=S%C3%BCd+3")
+    part = html[html.index('id="water-lines"') :]
+    part = part[: part.index("</section>")]
+    assert 'id="drip-title"' in part
+    assert "What drip lines would take" not in part
+    told = words_of(part)
+    assert "lines along the bed" in told
+    assert "backflow preventer 1 piece" in told
+    assert "local code" in told
+    (to,) = (one for one in links(part) if "/reckon/drip-layout/" in one)
+    assert "To get: backflow preventer" in words_of(page(client, to))
+
+
+def test_a_bed_watered_otherwise_has_its_drip_lines_in_a_closed_fold(
+    made: Any, client: Client
+) -> None:
+    html = page(client, f"{WATER}?bed=%C5%BDleb")
+    part = html[html.index('id="water-lines"') :]
+    assert part.index("<details><summary>What drip lines would take") < part.index("drip-title")
+
+
+def test_what_would_hold_water_is_reckoned_when_it_is_asked_for(
+    made: Any, client: Client, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    asked: list[str] = []
+    real = reading.water_kept
+
+    def counted(bed: str, *others: Any) -> Any:
+        asked.append(bed)
+        return real(bed, *others)
+
+    monkeypatch.setattr("perennate.server.store.reading.water_kept", counted)
+    html = page(client, BED)
+    (to,) = {one for one in links(html) if "/water/kept/" in one}
+    assert asked == []
+    whole = words_of(page(client, to))
+    piece = client.get(to, HTTP_HX_REQUEST="true").content.decode()
+    assert asked == ["Süd 2"], "kept as long as the holding is the same"
+    assert "<main" not in piece
+    for told in (whole, words_of(piece)):
+        assert "As it is the bed is given" in told
+        assert "mulched, 5 cm deep" in told
+        assert "under a shade net" in told
+
+
+def test_what_would_hold_water_is_asked_of_a_bed_of_the_holding(made: Any, client: Client) -> None:
+    assert client.get("/at/hof/water/kept/").status_code == 404
+    assert client.get("/at/hof/water/kept/?bed=nursery").status_code == 404
+    assert client.get("/at/hof/water/kept/?bed=nowhere").status_code == 404
+
+
+def test_a_bed_without_plantings_has_nothing_to_hold_water_for(
+    db: None, made_words: None, client: Client
+) -> None:
+    plan = watered()
+    kept(replace(plan, plantings=tuple(one for one in plan.plantings if one.bed != "Süd 3")))
+    told = words_of(page(client, "/at/hof/water/kept/?bed=S%C3%BCd+3"))
+    assert "Nothing grows in Süd 3" in told
+
+
+def test_a_beds_page_and_what_would_hold_water_ask_the_store_little(
+    made: Any, client: Client, django_assert_max_num_queries: Any
+) -> None:
+    for address in (BED, "/at/hof/water/kept/?bed=S%C3%BCd+2"):
+        client.get(address)
+        with django_assert_max_num_queries(8):
+            client.get(address)
+
+
+def test_a_beds_page_shows_us_units_where_the_holding_has_them(
+    db: None, made_words: None, client: Client
+) -> None:
+    plan = watered()
+    holding = replace(made_water.watered_holding(), units="us")
+    us = replace(plan, holding=replace(plan.holding, units="us"))
+    take_in(Carried(holding.site.name, holding, {}), "hof", us)
+    for address in (BED, "/at/hof/water/kept/?bed=S%C3%BCd+2"):
+        told = words_of(page(client, address))
+        assert "US gal" in told
+        assert not re.search(r"\d (mm|cm|kPa|L|L/h)\b", told)

@@ -6,12 +6,15 @@ since several common calendars refuse a file that holds to-dos.
 
 import uuid
 from collections.abc import Mapping, Sequence
+from dataclasses import dataclass, replace
 from datetime import date, timedelta
 
 from icalendar import Calendar
 
+from perennate.planning.labour import sum_minutes
 from perennate.planning.plan import Job, Plan, PlannedPlanting
-from perennate.terms import text
+from perennate.planning.water.watering_jobs import WATER
+from perennate.terms import Text, text
 from perennate.words import Units, say
 from perennate.words.lines import by_key, job_title
 
@@ -25,12 +28,14 @@ _PRIORITY_USUAL = 5
 
 
 def jobs_ics(plan: Plan, names: Mapping[str, str] | None = None) -> bytes:
-    """One all-day event a job, on its best day, with its window in the description."""
+    """One all-day event a job, on its best day, with its window in the description; one for all
+    waterings of a week."""
     entries = []
-    for job, planting in _jobs(plan):
+    for one in _entries(plan):
+        job = one.job
         entries += _entry(
             "VEVENT",
-            _common("VEVENT", plan, job, planting, names),
+            _common("VEVENT", plan, one, names),
             f"DTSTART;VALUE=DATE:{job.best:%Y%m%d}",
             f"DTEND;VALUE=DATE:{job.best + timedelta(days=1):%Y%m%d}",
             "TRANSP:TRANSPARENT",
@@ -39,15 +44,16 @@ def jobs_ics(plan: Plan, names: Mapping[str, str] | None = None) -> bytes:
 
 
 def todo_ics(plan: Plan, names: Mapping[str, str] | None = None) -> bytes:
-    """One to-do a job, from its earliest day.
+    """One to-do a job (one for all waterings of a week), from its earliest day.
 
     Due on the day after its latest: a DATE is overdue from its first moment on (section 3.8.2.3).
     """
     entries = []
-    for job, planting in _jobs(plan):
+    for one in _entries(plan):
+        job = one.job
         entries += _entry(
             "VTODO",
-            _common("VTODO", plan, job, planting, names),
+            _common("VTODO", plan, one, names),
             f"DTSTART;VALUE=DATE:{job.earliest:%Y%m%d}",
             f"DUE;VALUE=DATE:{job.latest + timedelta(days=1):%Y%m%d}",
             "STATUS:NEEDS-ACTION",
@@ -110,24 +116,52 @@ def _text_value(value: str) -> str:
     return opened.replace(";", "\\;").replace(",", "\\,").replace("\n", "\\n")
 
 
-def _jobs(plan: Plan) -> list[tuple[Job, PlannedPlanting | None]]:
+@dataclass(frozen=True, slots=True)
+class _Entry:
+    """What is one entry of a calendar: a job, or all waterings of a week, bed by bed."""
+
+    key: str
+    job: Job
+    planting: PlannedPlanting | None
+    whys: tuple[Text, ...]
+
+
+def _entries(plan: Plan) -> list[_Entry]:
     plantings = by_key(plan)
     ordered = sorted(plan.jobs, key=lambda job: job.best)
-    return [(job, plantings.get(job.planting)) for job in ordered]
+    waterings: dict[date, list[Job]] = {}
+    for job in ordered:
+        if job.kind == WATER:
+            waterings.setdefault(job.best, []).append(job)
+    found = []
+    for job in ordered:
+        if job.kind != WATER:
+            found.append(_Entry(job.key, job, plantings.get(job.planting), (job.why,)))
+        elif job is waterings[job.best][0]:
+            found.append(_of_a_week(waterings[job.best]))
+    return found
 
 
-def _common(
-    entry: str,
-    plan: Plan,
-    job: Job,
-    planting: PlannedPlanting | None,
-    names: Mapping[str, str] | None,
-) -> list[str]:
+def _of_a_week(jobs: Sequence[Job]) -> _Entry:
+    cautions = tuple(dict.fromkeys(caution for job in jobs for caution in job.cautions))
+    whole = replace(
+        jobs[0],
+        place=", ".join(job.place for job in jobs),
+        quantity=sum(job.quantity for job in jobs),
+        minutes=sum_minutes(jobs),
+        go=(),
+        cautions=cautions,
+    )
+    return _Entry(f"{WATER} {jobs[0].best}", whole, None, tuple(job.why for job in jobs))
+
+
+def _common(kind: str, plan: Plan, entry: _Entry, names: Mapping[str, str] | None) -> list[str]:
     units = plan.holding.units
+    job, planting = entry.job, entry.planting
     stamp = f"{plan.as_of:%Y%m%d}T000000Z"
-    described = "\n".join(_description(job, units, names))
+    described = "\n".join(_description(entry, units, names))
     return [
-        f"UID:{_text_value(job_uid(plan.holding.name, job.key, entry))}",
+        f"UID:{_text_value(job_uid(plan.holding.name, entry.key, kind))}",
         f"DTSTAMP:{stamp}",
         f"LAST-MODIFIED:{stamp}",
         f"SEQUENCE:{max(0, (plan.as_of - _SEQUENCE_FROM).days)}",
@@ -138,10 +172,11 @@ def _common(
     ]
 
 
-def _description(job: Job, units: Units, names: Mapping[str, str] | None) -> list[str]:
+def _description(entry: _Entry, units: Units, names: Mapping[str, str] | None) -> list[str]:
+    job = entry.job
     lines = [
         say(text("calendar.window", earliest=job.earliest, latest=job.latest, best=job.best)),
-        say(job.why, units=units, names=names),
+        *(say(why, units=units, names=names) for why in entry.whys),
     ]
     if job.lost_if_missed:
         lines.append(say(text("calendar.lost", latest=job.latest)))

@@ -1,4 +1,4 @@
-"""Drip lines in sentences and tables: how they lie in a bed, what to get, which beds run at once."""
+"""Drip lines in sentences and tables: how they lie, what to get, which beds run at once."""
 
 from collections.abc import Sequence
 from dataclasses import dataclass
@@ -18,7 +18,8 @@ from perennate.planning.water.drip_of_beds import (
 )
 from perennate.planning.water.sources import source_of_beds
 from perennate.science.drip_layout import UNIT_DEPTH_MM, DripLayout, Tap
-from perennate.terms import Text, Value, text
+from perennate.terms import Text, text
+from perennate.terms.text import Value
 from perennate.words import Units, say, show, symbol, word
 
 
@@ -52,11 +53,7 @@ def drip_told(holding: Holding, bed_key: str) -> DripTold | None:
         warnings=tuple(_warning(code, laid, kind, bed, tap) for code in laid.warnings),
         drawn=drip_sheet(bed, laid, holding.units),
         parts=_parts(laid, kind, holding.units),
-        cautions=(
-            text("page.water.drip.backflow"),
-            text("reckoner.drip.licensed"),
-            text("reckoner.drip.clogging"),
-        ),
+        cautions=(text("page.water.drip.backflow"), text("reckoner.drip.licensed")),
         about=_about(found, kind, source, tap),
         asked=_asked(bed, found, tap),
     )
@@ -91,6 +88,7 @@ def _says(bed: Bed, laid: DripLayout) -> tuple[Text, ...]:
         gives,
         text("reckoner.drip.pressure", inlet=laid.inlet_kpa, end=laid.end_kpa),
         text("reckoner.drip.under_mulch"),
+        text("reckoner.drip.clogging"),
     )
 
 
@@ -110,7 +108,9 @@ def _warning(code: str, laid: DripLayout, kind: DripLine, bed: Bed, tap: Tap) ->
     )
 
 
-def _about(found: BedDrip, kind: DripLine, source: WaterSource | None, tap: Tap) -> tuple[Text, ...]:
+def _about(
+    found: BedDrip, kind: DripLine, source: WaterSource | None, tap: Tap
+) -> tuple[Text, ...]:
     laid, emitter = found.layout, kind.line.emitter
     return (
         text(
@@ -147,10 +147,16 @@ def _tap_says(source: WaterSource | None, tap: Tap) -> list[Text]:
 def _parts(laid: DripLayout, kind: DripLine, units: Units) -> Table:
     """What to get, in order from the tap."""
     head = (word("page.water.drip.head.part"), word("page.water.drip.head.amount"))
-    filters = {"microns": kind.filter_um, "mesh": kind.filter_mesh}
+    said: dict[str, Value] = {
+        "microns": kind.filter_um,
+        "mesh": kind.filter_mesh,
+        "line": kind.key,
+        "flow": kind.line.emitter.flow_l_h,
+        "along": 100.0 * laid.emitter_spacing_m,
+    }
     rows = tuple(
         (
-            say(text(f"page.water.drip.part.{part.key}", **filters)),
+            say(text(f"page.water.drip.part.{part.key}", **said), units=units),
             show(part.amount, part.unit, units),
         )
         for part in laid.parts
@@ -160,12 +166,12 @@ def _parts(laid: DripLayout, kind: DripLine, units: Units) -> Table:
 
 def _asked(bed: Bed, found: BedDrip, tap: Tap) -> tuple[tuple[str, str], ...]:
     given = {
-        "length": f"{bed.length_m:g}",
-        "width": f"{bed.width_m:g}",
+        "length": f"{bed.length_m:g} m",
+        "width": f"{bed.width_m:g} m",
         "soil": bed.soil if bed.soil in drip_soils() else UNKNOWN_SOIL,
         "line": found.kind,
-        "tap_flow": f"{tap.flow_l_min:g}",
-        "tap_pressure": f"{tap.pressure_kpa:g}",
+        "tap_flow": f"{tap.flow_l_min:g} l/min",
+        "tap_pressure": f"{tap.pressure_kpa:g} kPa",
     }
     return tuple(given.items())
 
@@ -215,7 +221,9 @@ def _zones(beds: Sequence[Bed], source: WaterSource | None, units: Units) -> Zon
     rows = tuple(
         (
             str(number + 1),
-            ", ".join(_fed(beds[bed], laid[bed], lines) for bed, lines in found.zones[number]),
+            ", ".join(
+                _fed(beds[bed], laid[bed], lines) for bed, lines in sorted(found.zones[number])
+            ),
             figure(found.flows_l_h[number], "l/h", units),
             show(minutes[number], "min"),
         )
@@ -235,5 +243,3 @@ def _fed(bed: Bed, laid: BedDrip, lines: int) -> str:
     if lines == laid.layout.lines:
         return bed.key
     return say(text("page.water.drip.some_lines", bed=bed.key, lines=lines, of=laid.layout.lines))
-
-

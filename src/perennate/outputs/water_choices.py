@@ -5,14 +5,16 @@ from collections.abc import Sequence
 
 from perennate.outputs.screen.marks import Table
 from perennate.outputs.screen.water_said import figure
+from perennate.outputs.water_figures import about
 from perennate.planning.plan import Plan
 from perennate.planning.water.asked import USUAL_MULCH_CM
 from perennate.planning.water.keeping import LOOSENED_CM, MORE_ORGANIC, Kept
 from perennate.planning.water_plan import WateringWay
 from perennate.terms import Text, text
-from perennate.words import Units, plain, say, symbol, word
+from perennate.words import Units, convert, plain, say, symbol, word
 
-AS_IT_IS = "as it is"
+AS_IT_IS, SHADE_NET = "as it is", "shade net"
+"""Changes by the name that the reckoning gives them."""
 _WORTH_SAYING = 0.01
 """A saving below this share of what is given is none."""
 
@@ -49,7 +51,7 @@ def ways_table(plan: Plan) -> Table | None:
     rows = tuple(
         (
             word(f"page.water.way.{one.way}"),
-            figure(about(one.litres), "l", units),
+            f"{about(convert(one.litres, 'l', units)[0]):.0f}",
             f"{one.waterings:.0f}",
             word("page.water.unknown") if one.yield_lost is None else f"{one.yield_lost:.0%}",
             word("page.water.own_way") if _is_own(one, plan) else "",
@@ -63,25 +65,22 @@ def _is_own(one: WateringWay, plan: Plan) -> bool:
     return plan.water is not None and one.way == plan.water.watered
 
 
-def about(litres: float) -> float:
-    """To three figures, as far as such a sum can be known."""
-    return float(f"{litres:.3g}")
-
-
 def kept_says(found: Sequence[Kept]) -> tuple[Text, ...]:
     """What the bed takes as it is, which change saves most of it, and what to mind with those;
     empty where nothing stands in the bed."""
     if not found:
         return ()
-    now, others = found[0], found[1:]
+    now = found[0]
     said = [text("page.water.kept.now", litres=about(now.litres), times=round(now.waterings))]
-    best = min(others, key=lambda one: one.litres, default=now)
+    by_change = {one.change: one for one in found}
+    shade = by_change.pop(SHADE_NET, None)
+    best = min(by_change.values(), key=lambda one: one.litres)
     saved = now.litres - best.litres
     if now.litres > 0 and saved >= _WORTH_SAYING * now.litres:
         said.append(
             text(
                 "page.water.kept.best",
-                change=_called(best.change, in_a_sentence=True),
+                change=word(f"page.water.kept.best_{_code(best.change)}"),
                 litres=about(saved),
                 share=saved / now.litres,
                 times=max(round(now.waterings - best.waterings), 0),
@@ -89,12 +88,10 @@ def kept_says(found: Sequence[Kept]) -> tuple[Text, ...]:
         )
     else:
         said.append(text("page.water.kept.none"))
-    changes = {one.change for one in others}
-    said += [
-        text(f"page.water.kept.mind.{_code(change)}")
-        for change in ("shade net", "mulch")
-        if change in changes
-    ]
+    if shade and now.litres > 0:
+        said.append(text("page.water.kept.shade", share=1.0 - shade.litres / now.litres))
+    if "mulch" in by_change:
+        said.append(text("page.water.kept.mulch_cold"))
     return tuple(said)
 
 
@@ -133,8 +130,8 @@ def _saved(one: Kept, now: float, units: Units) -> tuple[str, str]:
     return figure(saved, "l", units), f"{round(100.0 * saved / now) + 0:d}%"
 
 
-def _called(change: str, units: Units = "metric", in_a_sentence: bool = False) -> str:
-    code = f"page.water.kept.{'best_' if in_a_sentence else ''}{_code(change)}"
+def _called(change: str, units: Units) -> str:
+    code = f"page.water.kept.{_code(change)}"
     given = {"mulch": USUAL_MULCH_CM, "loosened": LOOSENED_CM, "organic matter": MORE_ORGANIC}
     return say(text(code, amount=given.get(change, 0.0)), units=units)
 

@@ -88,6 +88,11 @@ def bed_season(one: BedWater, plan: Plan, numbers: Sequence[int]) -> Season:
     )
 
 
+def about(litres: float) -> float:
+    """To three figures, as far as such a sum can be known."""
+    return float(f"{litres:.3g}")
+
+
 @dataclass(frozen=True, slots=True)
 class DueWater:
     """What a bed is given in one week of the plan, usually and in a dry year."""

@@ -13,11 +13,13 @@ from perennate.words.say import crop_name
 
 
 def water_tables(plan: Plan, names: Mapping[str, str]) -> tuple[Table, ...]:
-    """Water of beds by week, weeks without crop left out, and water of plantings; none where the
-    plan says nothing of water. Depths and litres in the holding's units."""
+    """Water of beds by week, weeks without crop left out, water of plantings, and ways of watering
+    where the plan has any; none where it says nothing of water. Depths and litres in the
+    holding's units."""
     if plan.water is None:
         return ()
-    return _by_week(plan, plan.water), _of_plantings(plan, plan.water, names)
+    ways = (_ways(plan, plan.water),) if plan.water.ways else ()
+    return _by_week(plan, plan.water), _of_plantings(plan, plan.water, names), *ways
 
 
 def _number(value: float, unit: str, units: Units) -> float:
@@ -117,3 +119,27 @@ def _of_plantings(plan: Plan, water: WaterPlan, names: Mapping[str, str]) -> Tab
         for planting, one in there
     )
     return Table(word("sheet.water_of_plantings"), columns, rows)
+
+
+def _ways(plan: Plan, water: WaterPlan) -> Table:
+    units = plan.holding.units
+    columns = (
+        Column(word("column.way"), "text"),
+        Column(column(word("column.watering"), "l", units), "number"),
+        Column(word("column.waterings"), "number"),
+        Column(word("column.yield_lost"), "share"),
+        Column(word("column.own_way"), "text"),
+    )
+    rows = tuple(
+        Row(
+            (
+                word(f"page.water.way.{one.way}"),
+                _number(one.litres, "l", units),
+                one.waterings,
+                one.yield_lost,
+                word("yes" if one.way == water.watered else "no"),
+            )
+        )
+        for one in water.ways
+    )
+    return Table(word("sheet.watering_ways"), columns, rows)

@@ -7,7 +7,8 @@ from datetime import date, timedelta
 from perennate.holding.model import Holding, WaterSource
 from perennate.outputs.screen.marks import Table
 from perennate.outputs.screen.water_said import listed
-from perennate.outputs.water_figures import DueWater, Span, due_water
+from perennate.outputs.water_choices import ways_says
+from perennate.outputs.water_figures import DueWater, Span, about, due_water
 from perennate.planning.plan import Plan, PlannedPlanting
 from perennate.planning.water.analysis import classes_of, has_analysis
 from perennate.planning.water.germs import keeps_off_raw
@@ -40,7 +41,8 @@ _RATINGS: tuple[Rating, ...] = ("severe", "slight to moderate", "none", "unknown
 
 
 def season_lines(plan: Plan) -> tuple[Text, ...]:
-    """What the whole plan takes, in a usual and in a dry year, and what rain alone would cost."""
+    """What the whole plan takes, in a usual and in a dry year, what rain alone would cost, and what
+    another way of watering would save."""
     water = plan.water
     if water is None:
         return ()
@@ -48,21 +50,17 @@ def season_lines(plan: Plan) -> tuple[Text, ...]:
     says = [
         text(
             f"page.water.season.{water.watered}",
-            litres=_about(total.value),
-            low=_about(total.low),
-            high=_about(total.high),
+            litres=about(total.value),
+            low=about(total.low),
+            high=about(total.high),
         )
     ]
     if water.rain_alone_loss is None:
         says.append(text("page.water.rain_alone_unknown"))
     else:
         says.append(text("page.water.rain_alone", share=water.rain_alone_loss))
-    return tuple(says)
-
-
-def _about(litres: float) -> float:
-    """To three figures, as far as such a sum can be known."""
-    return float(f"{litres:.3g}")
+    ways = ways_says(plan)
+    return (*says, ways) if ways else tuple(says)
 
 
 def weeks_at_hand(plan: Plan, today: date) -> Span:
@@ -79,8 +77,8 @@ def due_says(due: Collection[DueWater], span: Span) -> Text:
         "page.water.due",
         first=span[0],
         last=span[1],
-        litres=_about(sum(one.litres for one in due)),
-        dry=_about(sum(one.litres_dry for one in due)),
+        litres=about(sum(one.litres for one in due)),
+        dry=about(sum(one.litres_dry for one in due)),
         beds=len({one.bed for one in due}),
     )
 
@@ -290,7 +288,7 @@ def _source(
 
 
 def _drawn(one: SourceWater) -> Text:
-    litres, lacking = _about(sum(one.drawn_l)), _about(sum(one.short_l))
+    litres, lacking = about(sum(one.drawn_l)), about(sum(one.short_l))
     if litres + lacking < 1.0:
         return text("page.water.drawn_nothing")
     if lacking < 1.0:

@@ -9,7 +9,7 @@ from perennate.terms import text
 from perennate.words import Units, say, word
 from perennate.words.lines import Names, what_grows, work_title
 
-_OF_THE_GROUND = frozenset({"compost", "prepare bed", "cover ground"})
+_OF_THE_GROUND = frozenset({"compost", "prepare bed", "cover ground", "water"})
 """Work that is the same whatever is to grow there."""
 
 
@@ -65,10 +65,10 @@ def work_lines(
 
 
 def _likeness(job: Job, planting: PlannedPlanting | None) -> tuple[object, ...]:
-    if planting is None:
-        return job.best, job.kind, job.unit, job.key
     if job.kind in _OF_THE_GROUND:
         return job.best, job.kind, job.unit
+    if planting is None:
+        return job.best, job.kind, job.unit, job.key
     raised = job.place != planting.bed
     return job.best, job.kind, job.unit, planting.crop, planting.variety, raised
 

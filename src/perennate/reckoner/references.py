@@ -54,6 +54,21 @@ FORMULAS: dict[str, str] = {
     "farreny-2011": "Farreny and others 2011, Water Research 45:3245 (runoff of roofs)",
     "fewkes-butler-2000": "Fewkes and Butler 2000, Building Serv. Eng. Res. Technol. 21:99 (a tank "
     "by day, yield after spillage)",
+    "ellis-roberts-1980": "Ellis and Roberts 1980, Annals of Botany 45:13 (life of seed in store); "
+    "how far it is off: Solberg and others 2020, Frontiers in Plant Science 11:1007",
+    "cromarty-1982": "Cromarty, Ellis and Roberts 1982, The Design of Seed Storage Facilities for "
+    "Genetic Conservation, IBPGR (moisture of seed in air)",
+    "probit-fit": "Finney 1971, Probit Analysis, 3rd edition (probit line by maximum likelihood)",
+    "harrington-1972": "Harrington 1972, Seed storage and longevity, Seed Biology 3 (from memory)",
+    "mass-balance": "Balance of mass: what dries away is water alone",
+    "wilson-1927": "Wilson 1927, J. Am. Stat. Assoc. 22:209",
+    "clopper-pearson-1934": "Clopper and Pearson 1934, Biometrika 26:404",
+    "miles-1963": "Miles 1963, Proc. Int. Seed Test. Assoc. 28:525, as in US Code of Federal "
+    "Regulations 7 part 201.55",
+    "germination-speed": "AOSA 1983, Seed Vigor Testing Handbook; Ellis and Roberts 1980, in Seed "
+    "Production, p. 605",
+    "coolbear-1984": "Coolbear, Francis and Grierson 1984, J. Exp. Bot. 35:1609",
+    "el-kassaby-2008": "El-Kassaby and others 2008, Forest Science 54:220",
     "memory": "Known to the authors, not seen in a source",
     "assumed": "Assumed for lack of anything better; replace by your own figure",
     "given": "Given by whoever asked",

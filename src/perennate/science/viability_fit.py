@@ -13,11 +13,11 @@ References
 """
 
 from dataclasses import dataclass
-from math import exp, inf, log
+from math import exp, log
 
 import numpy as np
 from numpy.typing import ArrayLike, NDArray
-from scipy.special import log_ndtr, ndtr
+from scipy.special import log_ndtr, ndtr, ndtri
 
 from perennate.science.seed_life import OFF_BY
 
@@ -73,41 +73,25 @@ class LotFit:
         if not 0 < surety < 1:
             raise ValueError(f"surety lies above 0 and below 1, not {surety}")
         values = self.starts - self.paces * lost
-        order = np.argsort(values, kind="stable")
-        below = np.cumsum(self.weights[order]) - self.weights[order] / 2.0
-        wanted = [0.5, (1 - surety) / 2, (1 + surety) / 2]
-        median, low, high = ndtr(np.interp(wanted, below, values[order]))
+        median, low, high = ndtr(self._quantiles(values, (0.5, (1 - surety) / 2, (1 + surety) / 2)))
         return float(median), float(low), float(high)
 
-    def lost_until(self, share: float, quantile: float = 0.5) -> float:
-        """Probits that the species should lose until the lot's share falls to `share`; 0 when it
-        is there already, inf when it never is. A low quantile is the pessimist's."""
+    def lost_until(self, share: float, quantile: float = 0.5, of_start: bool = False) -> float:
+        """Probits that the species should lose until the lot's share falls to `share`.
+
+        With `of_start` a share of what was alive at the start. 0 when it is there already. A low
+        quantile is the pessimist's.
+        """
         if not 0 < share < 1 or not 0 < quantile < 1:
             raise ValueError("a share and a quantile lie above 0 and below 1")
+        threshold = ndtri(share * ndtr(self.starts)) if of_start else ndtri(share)
+        until = np.maximum((self.starts - threshold) / self.paces, 0.0)
+        return float(self._quantiles(until, (quantile,))[0])
 
-        def at(lost: float) -> float:
-            return self.share_at(lost, abs(1 - 2 * quantile) or 0.5)[_which(quantile)]
-
-        if at(0.0) <= share:
-            return 0.0
-        low, high = 0.0, 1.0
-        while at(high) > share:
-            low, high = high, high * 2.0
-            if high > 1e9:
-                return inf
-        for _ in range(60):
-            middle = (low + high) / 2.0
-            if at(middle) > share:
-                low = middle
-            else:
-                high = middle
-        return high
-
-
-def _which(quantile: float) -> int:
-    if quantile == 0.5:
-        return 0
-    return 1 if quantile < 0.5 else 2
+    def _quantiles(self, values: Floats, wanted: tuple[float, ...]) -> Floats:
+        order = np.argsort(values, kind="stable")
+        below = np.cumsum(self.weights[order]) - self.weights[order] / 2.0
+        return np.asarray(np.interp(wanted, below, values[order]))
 
 
 def fit_lot(

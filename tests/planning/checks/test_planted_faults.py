@@ -250,6 +250,7 @@ FAULTS: dict[str, Scene] = {
     "water.class.sodium": tap("sprinkler", sodium_mg_l=80.0),
     "water.class.chloride": tap(chloride_mg_l=180.0),
     "water.class.boron": tap(boron_mg_l=1.2),
+    "water.class.boron_borne": tap(boron_mg_l=0.75),
     "water.class.nitrate": tap(nitrate_n_mg_l=12.0),
     "water.class.bicarbonate": tap("sprinkler", bicarbonate_mg_l=240.0),
     "water.class.residual_carbonate": tap(bicarbonate_mg_l=360.0),

@@ -1,9 +1,10 @@
-"""Drip lines drawn: the bed to scale from above, its lines, where water comes in and where it ends."""
+"""Drip lines drawn: a bed to scale from above, its lines, where water comes in and ends."""
 
 from dataclasses import dataclass
 
 from perennate.holding.model import Bed
 from perennate.outputs.screen.marks import Bar, Box, Point, Table, bar_at, box, tenth
+from perennate.outputs.screen.strip_parts import Sign
 from perennate.outputs.screen.water_said import figure, listed
 from perennate.science.drip_layout import DripLayout
 from perennate.terms import text
@@ -34,6 +35,7 @@ class DripSheet:
     inlet: Point
     bar: Bar
     size: str
+    key_signs: tuple[Sign, ...]
     table: Table
 
 
@@ -47,6 +49,8 @@ def drip_sheet(bed: Bed, laid: DripLayout, units: Units) -> DripSheet:
     bottom = _TOP + high + _FOOT
     pitch = bed.length_m / laid.emitters_per_line * pixels
     size = f"{show(bed.length_m, 'm', units)} × {show(bed.width_m, 'm', units)}"
+    dots = _dots(rows, pitch, laid.emitters_per_line)
+    signs = ("drip_line", *(("emitter",) if dots else ()), "inlet")
     return DripSheet(
         title=say(text("screen.drip.title", bed=bed.key)),
         says=_told(bed, laid, units),
@@ -55,11 +59,12 @@ def drip_sheet(bed: Bed, laid: DripLayout, units: Units) -> DripSheet:
         bed=box(_LEFT, _TOP, wide, high),
         lines="".join(f"M{tenth(start)} {tenth(y)}H{tenth(end)}" for y in rows),
         head=f"M{tenth(start)} {tenth(min(*rows, middle))}V{tenth(max(*rows, middle))}",
-        dots=_dots(rows, pitch, laid.emitters_per_line),
+        dots=dots,
         ends="".join(f"M{tenth(end)} {tenth(y - _END)}v{2 * _END:g}" for y in rows),
         inlet=Point(tenth(start), tenth(middle)),
         bar=bar_at(_LEFT, bottom - 8.0, pixels, 100.0, units),
         size=size,
+        key_signs=tuple(Sign(one, word(f"screen.drip.key.{one}")) for one in signs),
         table=_table(bed, laid, units),
     )
 

@@ -2,6 +2,7 @@
 
 from collections.abc import Iterator
 
+from perennate.catalogue.salt_tolerance import boron_tolerance
 from perennate.holding.model import WaterSource
 from perennate.planning.checks.case import ASSUMED, OWN, Case, finding, named
 from perennate.planning.plan import Finding, Gravity
@@ -9,6 +10,7 @@ from perennate.planning.water.analysis import classes_of, has_analysis
 from perennate.planning.water.germs import keeps_off_raw, raw_crops
 from perennate.planning.water_plan import WaterPlan
 from perennate.science.water_quality import WaterClass
+from perennate.terms.text import Value
 
 THIRSTY, VERY_THIRSTY = 0.95, 0.75
 """Share of the yield that drought leaves under the plan's own watering: under it, a finding."""
@@ -155,15 +157,23 @@ def quality_of_sources(case: Case) -> Iterator[Finding]:
         for one in classes_of(source, overhead=bool(ways & {"sprinkler"})):
             if one.rating in ("none", "unknown") or _harmless(one):
                 continue
-            yield finding(
-                f"water.class.{one.hazard}",
-                "mind" if one.rating == "severe" else "note",
-                [source.key],
-                FAO_29,
-                water=source.key,
-                value=one.value if one.value is not None else 0.0,
-                rating=one.rating,
-            )
+            said: dict[str, Value] = {"water": source.key, "value": one.value or 0.0}
+            code, severe = f"water.class.{one.hazard}", one.rating == "severe"
+            if one.hazard == "boron":
+                harmed = _harmed_by_boron(case, source, one.value or 0.0)
+                said["crops"] = ";".join(harmed)
+                code, severe = (code, True) if harmed else ("water.class.boron_borne", False)
+            gravity: Gravity = "mind" if severe else "note"
+            yield finding(code, gravity, [source.key], FAO_29, rating=one.rating, **said)
+
+
+def _harmed_by_boron(case: Case, source: WaterSource, mg_l: float) -> tuple[str, ...]:
+    """Crops of the plan, in beds that the source feeds, that may not bear so much boron: those
+    whose class begins below it, and those of which nothing is known."""
+    fed = {bed for bed, key in _feeds(case).items() if key == source.key}
+    crops = sorted({planting.crop for planting, _ in case.known if planting.bed in fed})
+    borne = {key: boron_tolerance(key) for key in crops}
+    return tuple(key for key, limit in borne.items() if limit is None or limit.low < mg_l)
 
 
 def _harmless(one: WaterClass) -> bool:

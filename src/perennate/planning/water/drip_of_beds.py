@@ -5,6 +5,7 @@ from dataclasses import dataclass
 
 from perennate.catalogue.drip import drip_lines, drip_soils
 from perennate.holding.model import Bed, Holding, WaterSource
+from perennate.planning.water.sources import source_of_beds
 from perennate.science.drip_layout import BedShape, DripLayout, Tap, Zones, layouts, zones
 
 USUAL_FLOW_L_MIN = 12.0
@@ -70,8 +71,9 @@ def minutes_for(bed: Bed, source: WaterSource | None, litres: float) -> float | 
 
 def drip_beds(holding: Holding) -> dict[str, list[Bed]]:
     """Beds that are watered by drip, by the key of what feeds them."""
+    feeds = source_of_beds(holding)
     found: dict[str, list[Bed]] = {}
     for bed in holding.beds:
         if bed.watering == "drip":
-            found.setdefault(bed.source, []).append(bed)
+            found.setdefault(feeds[bed.key], []).append(bed)
     return found

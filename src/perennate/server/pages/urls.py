@@ -22,6 +22,7 @@ from perennate.server.pages import (
     ticks,
     to_get,
     water,
+    water_in_bed,
     write,
     year,
 )
@@ -47,6 +48,7 @@ urlpatterns = [
     path(f"{_OF}ground/", ground.ground, name="ground"),
     path(f"{_OF}year/", year.year, name="year"),
     path(f"{_OF}water/", water.water, name="water"),
+    path(f"{_OF}water/kept/", water_in_bed.kept, name="water_kept"),
     path(f"{_OF}to-get/", to_get.to_get, name="to_get"),
     path(f"{_OF}look-out/", look_out.look_out, name="look_out"),
     path(f"{_OF}aims/", aims.aims, name="aims"),

@@ -9,11 +9,13 @@ from django.utils.safestring import SafeString
 
 from perennate.catalogue.salt_tolerance import salt_tolerances
 from perennate.outputs.coming_weeks import Shown, with_cautions
+from perennate.outputs.drip_told import drip_told, zones_told
 from perennate.outputs.screen.salt_sheet import all_beds, beds_say, salt_sheets, to_draw
 from perennate.outputs.screen.tank_sheet import tank_sheets
 from perennate.outputs.screen.water_said import salt_key
 from perennate.outputs.screen.water_sheet import water_sheet
 from perennate.outputs.summary import graver_first
+from perennate.outputs.water_choices import ways_table
 from perennate.outputs.water_figures import Span, due_water
 from perennate.outputs.water_today import today_says
 from perennate.outputs.water_told import (
@@ -53,6 +55,8 @@ class Drawn:
     salt: SafeString
     plantings: SafeString
     due: SafeString
+    lines: SafeString
+    """Drip lines of the bed chosen, or the zones of all."""
 
 
 def water(request: HttpRequest, slug: str) -> HttpResponse:
@@ -85,6 +89,8 @@ def water(request: HttpRequest, slug: str) -> HttpResponse:
         sources=sources_told(plan, sheet.holding, sheet.bed if is_bed else ""),
         salt_unknown=salt_unknown(plan, sheet.bed if is_bed else ""),
         findings=_findings(sheet, plan),
+        ways=ways_table(plan),
+        kept_href=sheet.address("water_kept"),
         whole_href=sheet.address("water", bed=None),
     )
 
@@ -157,7 +163,18 @@ def _draw(sheet: Sheet, plan: Plan, span: Span) -> Drawn:
             "water_plantings", {"table": table, "rows": rows, "few": len(rows) <= FEW}
         ),
         due=_written("water_due", {"table": due}) if due.rows else SafeString(""),
+        lines=_lines_laid(sheet, bed),
     )
+
+
+def _lines_laid(sheet: Sheet, bed: str) -> SafeString:
+    if bed:
+        drip = drip_told(sheet.holding, bed)
+        asked = dict(drip.asked) if drip else {}
+        reckon = sheet.address("reckoner", "drip-layout", **asked)
+        return _written("water_lines", {"drip": drip, "reckon_href": reckon, "sheet": sheet})
+    zones = zones_told(sheet.holding)
+    return _written("water_lines", {"zones": zones, "sheet": sheet}) if zones else SafeString("")
 
 
 def _written(name: str, context: Mapping[str, object]) -> SafeString:

@@ -13,7 +13,10 @@ from typing import Any, ClassVar
 
 from perennate.holding.model import Holding
 from perennate.planning.by_hand import with_hand
+from perennate.planning.calendar_weeks import Weeks
 from perennate.planning.plan import Plan
+from perennate.planning.water.keeping import Kept as KeptWater
+from perennate.planning.water.keeping import water_kept
 from perennate.planning.water.today import BedToday, water_today
 from perennate.season_files import (
     SeasonInput,
@@ -63,6 +66,7 @@ class Kept:
 
 
 _seasons, _climates, _plans, _laid, _waters = Kept(), Kept(), Kept(16), Kept(), Kept()
+_kept_waters = Kept(64)
 
 
 @dataclass(frozen=True, slots=True)
@@ -167,6 +171,26 @@ def water_at_hand(standing: Standing, today: date) -> tuple[BedToday, ...]:
 
     key = (standing.store_id, standing.edition, standing.number, today)
     return _waters.get(key, reckon)  # type: ignore[no-any-return]
+
+
+def water_kept_in(standing: Standing, bed: str) -> tuple[KeptWater, ...]:
+    """What would hold water in a bed, as the plan stands; empty where nothing of it grows there.
+
+    It runs the bed through all years for each change, which takes longer than showing a page.
+    """
+    plan = standing.plan
+    if plan is None:
+        return ()
+
+    def reckon() -> tuple[KeptWater, ...]:
+        season = standing.season
+        weeks = Weeks(plan.start, plan.weeks, plan.as_of)
+        return water_kept(
+            bed, plan.plantings, season.holding, season.catalogue, season.climate, weeks
+        )
+
+    key = (standing.store_id, standing.edition, standing.number, bed)
+    return _kept_waters.get(key, reckon)  # type: ignore[no-any-return]
 
 
 def forget() -> None:
