@@ -6,6 +6,7 @@ import time
 
 from bench_chill import ratios as chill_ratios
 from bench_evapotranspiration import ratios as evapotranspiration_ratios
+from bench_isolation import print_report as isolation
 from bench_pages import report as pages
 from bench_soil_water import report as soil_water_report
 from bench_weather import ratios
@@ -101,6 +102,7 @@ if __name__ == "__main__":
         "chill",
         "evapotranspiration",
         "soil_water",
+        "isolation",
         "demo",
         "made",
         "pages",
@@ -111,6 +113,7 @@ if __name__ == "__main__":
             "chill": chill,
             "evapotranspiration": evapotranspiration,
             "soil_water": soil_water,
+            "isolation": isolation,
             "demo": demo,
             "made": made,
             "pages": pages,

@@ -8,6 +8,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass, field
 
 from perennate.catalogue.seed_life import SeedLife
+from perennate.science.counts import Rate
 from perennate.science.seed_life import (
     DAYS_PER_YEAR,
     LifeConstants,
@@ -25,6 +26,9 @@ USUAL_WARMTH = 20.0
 told (assumed)."""
 PROBITS_OF_LISTED_YEARS = 1.0
 """Probits lost in the years for which lists say that seed keeps: 90 % fall to 61 (assumed)."""
+
+LEAST_RATE, LEAST_STRENGTH = 1e-6, 0.1
+"""A lot is never taken to be all dead, nor all alive, nor wholly unknown."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -74,6 +78,12 @@ class LotLife:
     def share_on(self, day: float, surety: float = 0.8) -> tuple[float, float, float]:
         """(middle, low, high) of the share alive on a day of the lot."""
         return self.fit.share_at(self.lost_by(day), surety)
+
+    def rate_on(self, day: float) -> Rate:
+        """The lot's germination on a day as a rate to reckon a sowing with."""
+        mean, variance = self.fit.moments_at(self.lost_by(day))
+        mean = min(max(mean, LEAST_RATE), 1 - LEAST_RATE)
+        return Rate(mean, max(mean * (1 - mean) / max(variance, 1e-12) - 1, LEAST_STRENGTH))
 
     def day_of(self, share: float, quantile: float = 0.5, of_start: bool = False) -> float:
         """The day on which the lot falls to a share, kept on as it lies now.

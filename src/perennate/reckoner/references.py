@@ -69,6 +69,12 @@ FORMULAS: dict[str, str] = {
     "Production, p. 605",
     "coolbear-1984": "Coolbear, Francis and Grierson 1984, J. Exp. Bot. 35:1609",
     "el-kassaby-2008": "El-Kassaby and others 2008, Forest Science 54:220",
+    "wright-1931": "Wright 1931, Genetics 16:97 (effective size, heterozygosity; from memory)",
+    "marshall-brown-1975": "Marshall and Brown 1975, Optimum sampling strategies in genetic "
+    "conservation (alleles kept by a sample; from memory)",
+    "crow-denniston-1988": "Crow and Denniston 1988, Evolution 42:482 (unequal families)",
+    "foreign-pollen": "Share of seed with a foreign father from the odds of foreign pollen, plain "
+    "algebra; foreign genes by season after Haldane 1930 (from memory)",
     "memory": "Known to the authors, not seen in a source",
     "assumed": "Assumed for lack of anything better; replace by your own figure",
     "given": "Given by whoever asked",

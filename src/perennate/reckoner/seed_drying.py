@@ -160,7 +160,8 @@ def _desiccant(
         try:
             ends = float(equilibrium_humidity(wanted, temperature, life.oil.value))
         except ValueError as beyond:
-            raise refuse(NAME, "target", f"{wanted:g} %", str(beyond)) from None
+            expected = f"a target within reach: {beyond}"
+            raise refuse(NAME, "target", f"{wanted:g} %", expected) from None
     if kind == "beads":
         grams = float(desiccant(water, BEAD_CAPACITY))
         return grams, (text("reckoner.seeddry.beads", share=BEAD_CAPACITY),), ends

@@ -4,9 +4,15 @@ from perennate.catalogue.model import Crop
 from perennate.catalogue.seed_life import SeedLife
 from perennate.learning.lot_life import Kept, LotLife, longest_days, lot_life
 from perennate.reckoner.registry import Answer, Input, reckoner, refuse
-from perennate.reckoner.seed_lot import kept_before, kept_now, not_dried, plant_of, tests_of
+from perennate.reckoner.seed_lot import kept_now, lot_typed, not_dried, plant_of
 from perennate.reckoner.site import YesNo
-from perennate.science.seed_life import DAYS_PER_YEAR, Stay, deviate, sigma_days
+from perennate.science.seed_life import (
+    DAYS_PER_YEAR,
+    Stay,
+    deviate,
+    longest_reckoned_years,
+    sigma_days,
+)
 from perennate.science.seed_moisture import equilibrium_moisture
 from perennate.science.viability_fit import USUAL_START, Prior
 from perennate.terms import Text, text
@@ -57,9 +63,8 @@ def seed_life_of(
     life = plant_of(NAME, crop, species)
     if life.storage != "orthodox":
         return [not_dried(life)]
-    places = kept_before(NAME, before)
+    places, shown = lot_typed(NAME, before, tests)
     now = kept_now(NAME, age, temperature, humidity, sealed, moisture, bool(places))
-    shown = tests_of(NAME, tests)
     prior = None
     if start is not None:
         prior = Prior(float(deviate(start / 100)), STATED_SPREAD)
@@ -112,6 +117,8 @@ def _dates(
     found = [lot.day_of(keep / 100, quantile, of_start=True) for quantile in (0.5, 0.1, 0.9)]
     middle, soon, late = (max(0.0, min(day, most) - on) / DAYS_PER_YEAR for day in found)
     working = [text("reckoner.seedlife.keep", keep=keep / 100)]
+    if middle == 0.0:
+        working.append(text("reckoner.seedlife.below"))
     if max(found) > most:
         working.append(text("reckoner.seedlife.capped", years=most / DAYS_PER_YEAR))
     again = text("reckoner.seedlife.again")
@@ -138,12 +145,19 @@ def _gains(life: SeedLife, stay: Stay) -> list[Answer]:
         ("life when dried, in a freezer", dry, FREEZER),
     ]
     answers = []
+    seen = {(stay.moisture, stay.temperature)}
     for name, moisture, warmth in others:
-        better = warmth < stay.temperature or moisture < stay.moisture
-        if warmth > stay.temperature or moisture > stay.moisture or not better:
+        if warmth > stay.temperature or (moisture, warmth) in seen:
             continue
+        seen.add((moisture, warmth))
         times = float(sigma_days(moisture, warmth, life.constants)) / sigma
-        told = text("reckoner.seedlife.gain", moisture=moisture, temperature=warmth, times=times)
+        told = text(
+            "reckoner.seedlife.gain",
+            moisture=moisture,
+            temperature=warmth,
+            times=times,
+            years=longest_reckoned_years(warmth),
+        )
         cautions = (text("reckoner.seedlife.freezer"),) if warmth < 0 else ()
         cited = ("ellis-roberts-1980", life.source)
         answers.append(Answer(name, times, None, None, "times", (told,), cited, cautions))

@@ -69,16 +69,25 @@ def not_dried(life: SeedLife) -> Answer:
     )
 
 
-def kept_before(name: str, typed: str | None) -> list[Kept]:
-    """Earlier places, "2 years / 20 C / 50 %; 3 years / 4 C / sealed". Raises BadInput."""
-    places, problems = [], []
+def lot_typed(
+    name: str, before: str | None, tests: str | None
+) -> tuple[list[Kept], list[DatedTest]]:
+    """Earlier places and tests of a lot. Raises BadInput with every fault of both at once."""
+    problems: list[Problem] = []
+    found = _kept_before(name, before, problems), _tests_of(name, tests, problems)
+    if problems:
+        raise BadInput(problems)
+    return found
+
+
+def _kept_before(name: str, typed: str | None, problems: list[Problem]) -> list[Kept]:
+    """Places as "2 years / 20 C / 50 %; 3 years / 4 C / sealed"."""
+    places = []
     for part in _parts(typed):
         try:
             places.append(_place(part))
         except UnreadableError as unreadable:
             problems.append(Problem(name, None, "before", part, unreadable.expected))
-    if problems:
-        raise BadInput(problems)
     return places
 
 
@@ -103,9 +112,9 @@ def _place(part: str) -> Kept:
     return Kept(days, temperature, humidity)
 
 
-def tests_of(name: str, typed: str | None) -> list[DatedTest]:
-    """Tests by the lot's age, "0 days: 48 of 50; 2 years: 40/50". Raises BadInput."""
-    tests, problems = [], []
+def _tests_of(name: str, typed: str | None, problems: list[Problem]) -> list[DatedTest]:
+    """Tests by the lot's age, as "0 days: 48 of 50; 2 years: 40/50"."""
+    tests = []
     for part in _parts(typed):
         match = _TEST.fullmatch(part)
         expected = 'age: sprouted of tested, as "2 years: 40 of 50"'
@@ -122,8 +131,6 @@ def tests_of(name: str, typed: str | None) -> list[DatedTest]:
             problems.append(Problem(name, None, "tests", part, "no more sprouts than seeds"))
             continue
         tests.append(DatedTest(day, good, all_))
-    if problems:
-        raise BadInput(problems)
     return tests
 
 

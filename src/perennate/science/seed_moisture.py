@@ -75,9 +75,10 @@ def equilibrium_humidity(moisture: ArrayLike, temperature: ArrayLike, oil: Array
     # a hair of room, so that what equilibrium_moisture returns at either end is taken back
     room = 1e-9
     if np.any((found < LEAST_HUMIDITY - room) | (found > GREATEST_HUMIDITY + room)):
+        least, most = float(np.min(found)), float(np.max(found))
+        air = least if least < LEAST_HUMIDITY else most
         raise ValueError(
-            f"such seed stands with air of {float(np.min(found)):.0f} to "
-            f"{float(np.max(found)):.0f} % humidity; the law holds from 10 to 70 %"
+            f"such seed stands with air of {air:.0f} % humidity; the law holds from 10 to 70 %"
         )
     return np.asarray(np.clip(found, LEAST_HUMIDITY, GREATEST_HUMIDITY))
 

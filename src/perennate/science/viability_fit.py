@@ -76,6 +76,12 @@ class LotFit:
         median, low, high = ndtr(self._quantiles(values, (0.5, (1 - surety) / 2, (1 + surety) / 2)))
         return float(median), float(low), float(high)
 
+    def moments_at(self, lost: float) -> tuple[float, float]:
+        """Mean and variance of the share alive, of all that is believed possible."""
+        shares = ndtr(self.starts - self.paces * lost)
+        mean = float(self.weights @ shares)
+        return mean, float(self.weights @ (shares - mean) ** 2)
+
     def lost_until(self, share: float, quantile: float = 0.5, of_start: bool = False) -> float:
         """Probits that the species should lose until the lot's share falls to `share`.
 

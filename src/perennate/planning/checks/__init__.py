@@ -53,7 +53,7 @@ CHECKS: tuple[Check, ...] = (
     water.sources_run_out,
     water.water_beyond_the_limit,
     water.thirsty_plantings,
-    water.airless_plantings,
+    water.airless_beds,
     water.germs_on_raw_food,
     water.sources_not_known,
     water.quality_of_sources,

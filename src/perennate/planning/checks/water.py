@@ -5,10 +5,10 @@ from collections.abc import Iterator
 from perennate.catalogue.salt_tolerance import boron_tolerance
 from perennate.holding.model import WaterSource
 from perennate.planning.checks.case import ASSUMED, OWN, Case, finding, named
-from perennate.planning.plan import Finding, Gravity
+from perennate.planning.plan import Finding, Gravity, PlannedPlanting
 from perennate.planning.water.analysis import classes_of, has_analysis
 from perennate.planning.water.germs import keeps_off_raw, raw_crops
-from perennate.planning.water_plan import WaterPlan
+from perennate.planning.water_plan import PlantingWater, WaterPlan
 from perennate.science.water_quality import WaterClass
 from perennate.terms.text import Value
 
@@ -50,26 +50,32 @@ def thirsty_plantings(case: Case) -> Iterator[Finding]:
         )
 
 
-def airless_plantings(case: Case) -> Iterator[Finding]:
-    """Plantings whose roots stand without air for days on end."""
+def airless_beds(case: Case) -> Iterator[Finding]:
+    """Beds in which roots stand without air for days on end, with the crops that do."""
     water = _water(case)
     if water is None:
         return
     by_key = {row.planting: row for row in water.plantings}
+    drowned: dict[str, list[tuple[PlannedPlanting, PlantingWater]]] = {}
     for planting, _ in case.known:
         row = by_key.get(planting.key)
-        if row is None or row.airless_years < AIRLESS_MIND:
-            continue
-        bed = case.beds[planting.bed]
+        if row is not None and row.airless_years >= AIRLESS_MIND:
+            drowned.setdefault(planting.bed, []).append((planting, row))
+    for key, here in sorted(drowned.items()):
+        bed = case.beds[key]
+        worst, row = max(here, key=lambda pair: (pair[1].airless_years, pair[0].key))
+        crops = sorted({planting.crop for planting, _ in here})
         yield finding(
             "water.airless_pan" if bed.pan_cm is not None else "water.airless",
             "grave" if row.airless_years >= AIRLESS_GRAVE else "mind",
-            [planting.key],
+            [key, *(planting.key for planting, _ in here)],
             ASSUMED,
             share=row.airless_years,
             days=row.airless_days,
             soil=bed.soil,
-            **named(planting),
+            crops=";".join(crops),
+            worst_crop=worst.crop,
+            bed=key,
         )
 
 
