@@ -24,7 +24,8 @@ from perennate.planning.hand import (
 )
 from perennate.planning.nights import chance_of_night
 from perennate.planning.offers import Offer
-from perennate.planning.water.of_offers import water_of_offers
+from perennate.planning.water.of_offers import ByWeek, water_of_offers
+from perennate.planning.water.watering_jobs import minutes_per_litre
 from perennate.planning.work_rates import (
     bench_per_plant,
     dressing_mm,
@@ -100,8 +101,10 @@ def pose(
                     options.append(option)
                     chosen.append(offer if use.kind != "seed" else _to_ripe_seed(crop, offer))
     thirst = water_of_offers(chosen, holding, catalogue, climate, weeks)
+    each_litre = minutes_per_litre(holding.beds, catalogue)
     options = [
-        replace(option, water=litres) for option, litres in zip(options, thirst, strict=True)
+        replace(option, water=litres, minutes=_with_watering(option.minutes, litres, each_litre))
+        for option, litres in zip(options, thirst, strict=True)
     ]
     limits = holding.limits
     minutes = (
@@ -128,6 +131,16 @@ def pose(
         water=water,
     )
     return Posed(problem, tuple(chosen), demand.uses, bed_groups)
+
+
+def _with_watering(
+    minutes: tuple[tuple[int, float], ...], litres: ByWeek, each_litre: float
+) -> tuple[tuple[int, float], ...]:
+    """Minutes by week with those of watering."""
+    found = dict(minutes)
+    for week, amount in litres:
+        found[week] = found.get(week, 0.0) + amount * each_litre
+    return tuple(sorted((week, round(spent, 3)) for week, spent in found.items()))
 
 
 def _compost_left(

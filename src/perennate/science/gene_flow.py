@@ -96,9 +96,10 @@ def fit_power(distance_m: ArrayLike, share: ArrayLike) -> PowerFit:
 def crossing_share(fit: PowerFit, distance_m: ArrayLike, chance: float = 0.8) -> Spread:
     """Share of foreign pollen at a distance from a stand of the same size, in full bloom together.
 
-    A new place lies between low and high with this chance (prediction interval of the regression,
-    Student's t, at its widest). Nearer than any point: from the nearest point's share up to all.
-    Farther than any: at most the farthest point's share, down to none; so farther is never more.
+    A new place lies between low and high with this chance (prediction interval of the regression
+    at its widest, Student's t, laid to the odds). Nearer than any point: from the nearest point's
+    share up to half, as where equal stands are mixed, or its upper end if that is more. Farther
+    than any: at most the farthest point's share, down to none; so farther is never more.
     ValueError for a fit of fewer than three points, a chance not within 0 and 1, or a distance
     below 0 m.
     """
@@ -112,9 +113,9 @@ def crossing_share(fit: PowerFit, distance_m: ArrayLike, chance: float = 0.8) ->
     t = float(stats.t.ppf(0.5 + chance / 2.0, fit.points - 2))
     factor = np.exp(t * fit.residual_sd * np.sqrt(1.0 + fit.leverage))
     value = fit.share(far)
-    low = np.where(far > fit.farthest_m, 0.0, value / factor)
-    high = np.where(far < fit.nearest_m, _MOST, np.minimum(value * factor, _MOST))
-    return Spread(value, low, high)
+    low = np.where(far > fit.farthest_m, 0.0, _share_of(_odds(value) / factor))
+    high = _share_of(_odds(value) * factor)
+    return Spread(value, low, np.where(far < fit.nearest_m, np.maximum(high, 0.5), high))
 
 
 def within_points(fit: PowerFit, distance_m: ArrayLike) -> NDArray[np.bool_]:
@@ -169,9 +170,9 @@ def off_types(odds: Spread, outcrossing: tuple[float, float, float]) -> tuple[fl
     if not 0.0 <= low <= value <= high <= 1.0:
         raise ValueError(f"found outcrossing {low:g}, {value:g}, {high:g}; expected in order, 0-1")
     return (
-        value * _of_odds(float(np.sum(odds.value))),
-        low * _of_odds(float(np.sum(odds.low))),
-        high * _of_odds(float(np.sum(odds.high))),
+        value * float(_share_of(np.sum(odds.value))),
+        low * float(_share_of(np.sum(odds.low))),
+        high * float(_share_of(np.sum(odds.high))),
     )
 
 
@@ -244,8 +245,8 @@ def _odds(share: Floats) -> Floats:
     return np.asarray(kept / (1.0 - kept))
 
 
-def _of_odds(odds: float) -> float:
-    return odds / (1.0 + odds)
+def _share_of(odds: Floats) -> Floats:
+    return np.asarray(odds / (1.0 + odds))
 
 
 def _share(share: ArrayLike) -> Floats:

@@ -2,6 +2,7 @@
 
 from collections.abc import Sequence
 from dataclasses import dataclass
+from math import ceil
 
 from perennate.catalogue.drip import drip_lines, drip_soils
 from perennate.holding.model import Bed, Holding, WaterSource
@@ -17,6 +18,8 @@ KPA_PER_BAR = 100.0
 USUAL_LINE, TANK_LINE = "drip line", "tape"
 """What is laid where there is a tap's pressure, and where only a tank's."""
 UNKNOWN_SOIL = "loam"
+LONGEST_M = 150.0
+"""Lines of a longer bed are fed at several heads; common practice."""
 
 
 @dataclass(frozen=True)
@@ -25,6 +28,13 @@ class BedDrip:
     kind: str
     """Key of the kind of line."""
     layout: DripLayout
+    pieces: int = 1
+    """A long bed is fed at so many heads; `layout` is that of one piece of its length."""
+
+    @property
+    def flow_l_h(self) -> float:
+        """Flow of the whole bed [l/h]."""
+        return self.pieces * self.layout.flow_l_h
 
 
 def tap_of(source: WaterSource | None) -> Tap:
@@ -47,14 +57,20 @@ def drip_of(beds: Sequence[Bed], source: WaterSource | None) -> tuple[BedDrip, .
     for texture in sorted({bed.soil for bed in beds}):
         alike = [bed for bed in beds if bed.soil == texture]
         ground = soils.get(texture, soils[UNKNOWN_SOIL]).ground
-        shapes = [BedShape(bed.length_m, bed.width_m) for bed in alike]
-        for bed, laid in zip(alike, layouts(shapes, ground, line, tap), strict=True):
-            found[bed.key] = BedDrip(bed.key, kind, laid)
+        pieces = [ceil(bed.length_m / LONGEST_M) for bed in alike]
+        shapes = [
+            BedShape(bed.length_m / count, bed.width_m)
+            for bed, count in zip(alike, pieces, strict=True)
+        ]
+        laid = layouts(shapes, ground, line, tap)
+        for bed, one, count in zip(alike, laid, pieces, strict=True):
+            found[bed.key] = BedDrip(bed.key, kind, one, count)
     return tuple(found[bed.key] for bed in beds)
 
 
 def zones_of(laid: Sequence[BedDrip], source: WaterSource | None) -> Zones:
-    """Beds put together so that the source feeds each zone at once."""
+    """Beds put together so that the source feeds each zone at once; a bed in pieces stands there
+    once for each of them."""
     return zones([one.layout for one in laid], tap_of(source).usable_l_h)
 
 
@@ -62,7 +78,7 @@ def minutes_for(bed: Bed, source: WaterSource | None, litres: float) -> float | 
     """How long a watering of so many litres runs [min]: by the bed's drip lines, or by the
     source's flow; None for cans and where the flow is not known."""
     if bed.watering == "drip":
-        flow = drip_of([bed], source)[0].layout.flow_l_h
+        flow = drip_of([bed], source)[0].flow_l_h
         return round(60.0 * litres / flow, 1) if flow > 0 else None
     if bed.watering == "can" or source is None or source.flow_l_min is None:
         return None

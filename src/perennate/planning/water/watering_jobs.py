@@ -19,6 +19,9 @@ OFTEN = 0.5
 """A week gets a job where it has so many waterings in the mean of the years."""
 
 _TASKS = {"can": "water_can", "hose": "water_hose", "": "water_hose"}
+BEDS_A_ZONE = 4
+SPRINKLER_VISIT = 0.4
+"""Beds of a usual drip zone, and a sprinkler's setting beside a walk along such a zone; assumed."""
 LITRES_A_RATE = 10.0
 """The rates of hose and can are for so many litres."""
 
@@ -96,10 +99,24 @@ def _job(
 
 
 def _tasks(bed: Bed, litres: float, times: float) -> tuple[Task, ...]:
-    """Work at the bed: what runs by itself is only opened, looked at and shut."""
+    """Work at the bed in a week: water is carried or held, a sprinkler is moved each time, and
+    drip lines are walked along once with the others of their zone."""
     if bed.watering in _TASKS:
         return (Task(_TASKS[bed.watering], litres / LITRES_A_RATE),)
-    return (Task("drip_check", times),)
+    visits = times * SPRINKLER_VISIT if bed.watering == "sprinkler" else 1 / BEDS_A_ZONE
+    return (Task("drip_check", visits),)
+
+
+def minutes_per_litre(beds: Sequence[Bed], catalogue: Catalogue) -> float:
+    """Minutes of work for a litre given, over all the ground; lines that run by themselves count
+    as none."""
+    ground = sum(bed.area_m2 for bed in beds)
+    by_hand = sum(
+        bed.area_m2 * minutes_of((Task(_TASKS[bed.watering], 1 / LITRES_A_RATE),), catalogue).value
+        for bed in beds
+        if bed.watering in _TASKS
+    )
+    return by_hand / ground if ground > 0 else 0.0
 
 
 def _cautions(
