@@ -123,6 +123,17 @@ def test_the_reckoner_is_asked_of_the_same_bed() -> None:
     assert answers["emitters in a line"] == 30
 
 
+def test_a_bed_too_long_for_one_head_is_fed_at_several() -> None:
+    holding = fed_by(replace(TAP, flow_l_min=30.0), drip_bed("long", length=450.0))
+    told = lines("long", holding)
+    assert "laid in 3 pieces of 150 m" in said(told.says)
+    assert ("drip line with emitters of 2 L/h every 30 cm", "1350 m") in told.parts.rows
+    (zones,) = zones_told(holding)
+    at_once = [re.findall(r"\d+", row[1]) for row in zones.table.rows]
+    assert {of for _, of in at_once} == {"9"}
+    assert sum(int(lines) for lines, _ in at_once) == 9
+
+
 # zones
 
 
@@ -188,11 +199,12 @@ def test_emitters_too_close_to_be_told_apart_are_left_out_with_their_sign() -> N
 
 
 @settings(deadline=None, max_examples=40)
-@given(st.floats(0.3, 150.0), st.floats(0.1, 30.0), st.sampled_from(["sand", "clay", "peat"]))
+@given(st.floats(0.3, 500.0), st.floats(0.1, 30.0), st.sampled_from(["sand", "clay", "peat"]))
 def test_any_bed_is_drawn_within_its_picture(length: float, width: float, soil: str) -> None:
     bed = drip_bed("one", length, width, soil)
     (found,) = drip_of([bed], TAP)
-    drawn = drip_sheet(bed, found.layout, "metric")
+    piece = replace(bed, length_m=length / found.pieces)
+    drawn = drip_sheet(piece, found.layout, "metric")
     assert sound(drawn)
     assert within(drawn.bed, drawn.width, drawn.height)
     for path in (drawn.lines, drawn.head, drawn.dots, drawn.ends):

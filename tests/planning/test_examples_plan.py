@@ -17,9 +17,9 @@ from perennate.season_files import SeasonInput, read_season
 NEVER_GRAVE = ("bed.", "rotation.", "hand.", "food.", "bench.")
 
 LIMITS = {
-    "demo": (20_000, 12_000, 160_000),
-    "southern": (5_000, 3_500, 35_000),
-    "tropics": (8_000, 3_000, 80_000),
+    "demo": (20_000, 12_000, 200_000),
+    "southern": (5_000, 3_500, 45_000),
+    "tropics": (8_000, 3_000, 95_000),
     "high": (4_000, 3_000, 20_000),
 }
 """Columns, rows and nonzeros of the grouped relaxation: an option enters a row twice, not once a

@@ -1,7 +1,8 @@
 """Drip lines in sentences and tables: how they lie, what to get, which beds run at once."""
 
+from collections import Counter
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from perennate.catalogue.drip import DripLine, drip_lines, drip_soils
 from perennate.holding.model import Bed, Holding, WaterSource
@@ -47,12 +48,13 @@ def drip_told(holding: Holding, bed_key: str) -> DripTold | None:
     source = _source_of(holding, source_of_beds(holding)[bed_key])
     (found,) = drip_of([bed], source)
     tap, kind, laid = tap_of(source), drip_lines()[found.kind], found.layout
+    piece = replace(bed, length_m=bed.length_m / found.pieces)
     return DripTold(
         is_laid=bed.watering == "drip",
-        says=_says(bed, laid),
+        says=_says(bed, found),
         warnings=tuple(_warning(code, laid, kind, bed, tap) for code in laid.warnings),
-        drawn=drip_sheet(bed, laid, holding.units),
-        parts=_parts(laid, kind, holding.units),
+        drawn=drip_sheet(piece, laid, holding.units),
+        parts=_parts(found, kind, holding.units),
         cautions=(text("page.water.drip.backflow"), text("reckoner.drip.licensed")),
         about=_about(found, kind, source, tap),
         asked=_asked(bed, found, tap),
@@ -63,10 +65,11 @@ def _source_of(holding: Holding, key: str) -> WaterSource | None:
     return next((one for one in holding.water_sources if one.key == key), None)
 
 
-def _says(bed: Bed, laid: DripLayout) -> tuple[Text, ...]:
+def _says(bed: Bed, found: BedDrip) -> tuple[Text, ...]:
+    laid = found.layout
     lie = "page.water.drip.lie" if laid.lines > 1 else "page.water.drip.lie_one"
     runs: dict[str, Value] = {
-        "flow": laid.flow_l_h,
+        "flow": found.flow_l_h,
         "rate": laid.rate_mm_h,
         "depth": UNIT_DEPTH_MM,
         "minutes": laid.minutes,
@@ -76,7 +79,10 @@ def _says(bed: Bed, laid: DripLayout) -> tuple[Text, ...]:
         gives = text("page.water.drip.gives_turns", rest=laid.turns.rest_minutes, **turns, **runs)
     else:
         gives = text("page.water.drip.gives", **runs)
+    length = bed.length_m / found.pieces
+    pieces = text("page.water.drip.pieces", count=found.pieces, length=length)
     return (
+        *((pieces,) if found.pieces > 1 else ()),
         text(
             lie,
             lines=laid.lines,
@@ -144,7 +150,7 @@ def _tap_says(source: WaterSource | None, tap: Tap) -> list[Text]:
     return said
 
 
-def _parts(laid: DripLayout, kind: DripLine, units: Units) -> Table:
+def _parts(found: BedDrip, kind: DripLine, units: Units) -> Table:
     """What to get, in order from the tap."""
     head = (word("page.water.drip.head.part"), word("page.water.drip.head.amount"))
     said: dict[str, Value] = {
@@ -152,14 +158,14 @@ def _parts(laid: DripLayout, kind: DripLine, units: Units) -> Table:
         "mesh": kind.filter_mesh,
         "line": kind.key,
         "flow": kind.line.emitter.flow_l_h,
-        "along": 100.0 * laid.emitter_spacing_m,
+        "along": 100.0 * found.layout.emitter_spacing_m,
     }
     rows = tuple(
         (
             say(text(f"page.water.drip.part.{part.key}", **said), units=units),
-            show(part.amount, part.unit, units),
+            show(found.pieces * part.amount, part.unit, units),
         )
-        for part in laid.parts
+        for part in found.layout.parts
     )
     return Table(word("page.water.drip.parts"), head, rows)
 
@@ -196,14 +202,16 @@ def zones_told(holding: Holding) -> tuple[ZonesTold, ...]:
 
 
 def _zones(beds: Sequence[Bed], source: WaterSource | None, units: Units) -> ZonesTold:
-    laid, tap = drip_of(beds, source), tap_of(source)
+    tap = tap_of(source)
+    laid = [one for one in drip_of(beds, source) for _ in range(one.pieces)]
     found = zones_of(laid, source)
-    minutes = [max(laid[bed].layout.minutes for bed, _ in zone) for zone in found.zones]
+    too_big = list(dict.fromkeys(laid[at].bed for at in found.too_big))
+    minutes = [max(laid[at].layout.minutes for at, _ in zone) for zone in found.zones]
     code = "page.water.drip.zones" if len(found.zones) > 1 else "page.water.drip.zone"
     said = [
         text(
             code,
-            beds=len(beds) - len(found.too_big),
+            beds=len(beds) - len(too_big),
             zones=len(found.zones),
             minutes=sum(minutes),
             depth=UNIT_DEPTH_MM,
@@ -211,7 +219,6 @@ def _zones(beds: Sequence[Bed], source: WaterSource | None, units: Units) -> Zon
     ]
     if len(found.zones) > 1 and found.known_fewest:
         said.append(text("page.water.drip.fewest"))
-    too_big = [beds[bed].key for bed in found.too_big]
     head = (
         word("page.water.drip.head.zone"),
         word("page.water.drip.head.beds"),
@@ -221,9 +228,7 @@ def _zones(beds: Sequence[Bed], source: WaterSource | None, units: Units) -> Zon
     rows = tuple(
         (
             str(number + 1),
-            ", ".join(
-                _fed(beds[bed], laid[bed], lines) for bed, lines in sorted(found.zones[number])
-            ),
+            ", ".join(_fed(found.zones[number], laid)),
             figure(found.flows_l_h[number], "l/h", units),
             show(minutes[number], "min"),
         )
@@ -238,8 +243,15 @@ def _zones(beds: Sequence[Bed], source: WaterSource | None, units: Units) -> Zon
     )
 
 
-def _fed(bed: Bed, laid: BedDrip, lines: int) -> str:
-    """A bed of a zone, with how many of its lines run where not all do."""
-    if lines == laid.layout.lines:
-        return bed.key
-    return say(text("page.water.drip.some_lines", bed=bed.key, lines=lines, of=laid.layout.lines))
+def _fed(zone: Sequence[tuple[int, int]], laid: Sequence[BedDrip]) -> list[str]:
+    """The beds of a zone, with how many of its lines run where not all do."""
+    at_once: Counter[str] = Counter()
+    of = {one.bed: one.pieces * one.layout.lines for one in laid}
+    for at, lines in sorted(zone):
+        at_once[laid[at].bed] += lines
+    return [
+        bed
+        if True
+        else say(text("page.water.drip.some_lines", bed=bed, lines=lines, of=of[bed]))
+        for bed, lines in at_once.items()
+    ]

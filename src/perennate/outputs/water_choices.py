@@ -76,7 +76,7 @@ def kept_says(found: Sequence[Kept]) -> tuple[Text, ...]:
     shade = by_change.pop(SHADE_NET, None)
     best = min(by_change.values(), key=lambda one: one.litres)
     saved = now.litres - best.litres
-    if now.litres > 0 and saved >= _WORTH_SAYING * now.litres:
+    if saved > 0 and saved >= _WORTH_SAYING * now.litres:
         said.append(
             text(
                 "page.water.kept.best",

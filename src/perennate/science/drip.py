@@ -102,7 +102,8 @@ def line_run(
     The first emitter is one spacing from the inlet. `slope`: rise of the ground along the line
     [m/m], negative where it falls. Arguments may be arrays of lines. Solved to 1e-9 of the
     nominal flow, to 1e-3 where friction jumps in a piece of the line. Raises ValueError for no
-    emitters or no spacing, ArithmeticError where the flows do not settle, as in lines of a thousand emitters whose far half is all but dry.
+    emitters or no spacing, ArithmeticError where the flows do not settle, as in lines of a
+    thousand emitters whose far half is all but dry.
     """
     count, spacing, across, inlet, rise = np.broadcast_arrays(
         *(

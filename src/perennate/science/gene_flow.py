@@ -170,9 +170,9 @@ def off_types(odds: Spread, outcrossing: tuple[float, float, float]) -> tuple[fl
     if not 0.0 <= low <= value <= high <= 1.0:
         raise ValueError(f"found outcrossing {low:g}, {value:g}, {high:g}; expected in order, 0-1")
     return (
-        value * float(_share_of(np.sum(odds.value))),
-        low * float(_share_of(np.sum(odds.low))),
-        high * float(_share_of(np.sum(odds.high))),
+        value * float(_share_of(np.asarray(np.sum(odds.value)))),
+        low * float(_share_of(np.asarray(np.sum(odds.low)))),
+        high * float(_share_of(np.asarray(np.sum(odds.high)))),
     )
 
 
