@@ -6,7 +6,7 @@ import time
 
 from bench_chill import ratios as chill_ratios
 from bench_evapotranspiration import ratios as evapotranspiration_ratios
-from bench_isolation import print_report as isolation
+from bench_isolation import print_reports as isolation
 from bench_pages import report as pages
 from bench_soil_water import report as soil_water_report
 from bench_weather import ratios

@@ -84,6 +84,7 @@ def _addresses(store: Any) -> dict[str, str]:
         "add an aim": at("add_row", "aims"),
         "now, a bed": f"{at('now')}?bed={planting.bed}",
         "ground, a bed": f"{at('ground')}?bed={planting.bed}",
+        "water, a bed": f"{at('water')}?bed={planting.bed}",
         "year, six weeks": f"{at('year')}?from=2026-04-06&to=2026-05-17",
     }
     return found

@@ -144,6 +144,7 @@ def plantings(draw, key, beds, lot_keys):
         draw(maybe(st.integers(0, 9999))),
         draw(st.sampled_from(["", *lot_keys])),
         draw(TEXTS),
+        draw(TEXTS),
     )
 
 

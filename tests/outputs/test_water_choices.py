@@ -7,7 +7,8 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 import made_water
-from perennate.outputs.water_choices import kept_says, kept_table, ways_says, ways_table
+from perennate.outputs.water_keeping import kept_says, kept_table
+from perennate.outputs.water_ways import ways_says, ways_table
 from perennate.planning.plan import Plan
 from perennate.planning.water.keeping import Kept
 from perennate.planning.water_plan import Watered, WateringWay
@@ -61,13 +62,15 @@ def test_each_way_has_a_row_and_the_holdings_own_is_marked() -> None:
     table = ways_table(PLAN)
     assert table is not None
     assert table.rows == (
-        ("in full", "3170", "96", "0%", "this holding's"),
-        ("sparingly", "1900", "61", "8%", ""),
-        ("for settling in only", "317", "12", "21%", ""),
+        ("in full (this holding's)", "3170", "96", "0%"),
+        ("sparingly", "1900", "61", "8%"),
+        ("for settling in only", "317", "12", "21%"),
     )
     spared = ways_table(watered("sparing"))
     assert spared is not None
-    assert [row[0] for row in spared.rows if row[-1]] == ["sparingly"]
+    assert [row[0] for row in spared.rows if "holding" in row[0]] == [
+        "sparingly (this holding's)",
+    ]
 
 
 def test_a_harvest_whose_loss_nobody_knows_is_unknown_and_not_nought() -> None:

@@ -7,9 +7,10 @@ import pytest
 import small
 
 from perennate.catalogue.reader import load_catalogue
-from perennate.holding.model import HandPlanting
+from perennate.holding.model import Aim, HandPlanting
 from perennate.planning.calendar_weeks import Weeks
 from perennate.planning.hand import whole_row
+from perennate.planning.own_rows import row_of
 from perennate.planning.plan import Plan, PlannedPlanting
 
 CATALOGUE = load_catalogue()
@@ -251,3 +252,34 @@ def test_a_row_is_raised_as_its_days_and_its_crop_say(crop, sown, ground_from, r
     assert whole.route == route
     assert whole.ground_from == ground_from
     assert whole.sow <= ground_from < whole.first_harvest
+
+
+def test_ground_for_an_aim_that_is_no_food_stays_so_when_it_is_fixed() -> None:
+    bloom = Aim("bloom", "habitat", "", "", 2.0, "m2", "season", date(2026, 6, 1),
+                date(2026, 8, 31), 1)  # fmt: skip
+    seed = Aim("seed", "seed", "lettuce_leaf", "", 5.0, "g", "season", None, None, 1)
+    of = small.holding(aims=(*small.holding().aims, bloom, seed))
+    before = small.plan(of)
+    served = [p for p in before.plantings if {"bloom", "seed"} & set(p.aims)]
+    assert {aim for p in served for aim in p.aims} == {"bloom", "seed"}
+    fixed = [row_of(planting, "fixed") for planting in served]
+    assert {row.aim for row in fixed} == {"bloom", "seed"}
+    after = small.plan(small.with_rows(fixed, of))
+    now = {p.key: p for p in after.plantings}
+    for old in served:
+        assert now[old.key].status == "fixed"
+        assert now[old.key].aims == old.aims
+        assert now[old.key].by_week == ()
+    met = {aim.aim: aim.met for aim in after.aims}
+    assert met["bloom"] >= 0.9 * next(a.met for a in before.aims if a.aim == "bloom")
+    more = [p for p in after.plantings if p.status == "planned" and set(p.aims) & {"bloom", "seed"}]
+    ground = sum(p.area_m2 for p in served)
+    assert sum(p.area_m2 for p in more) < 0.5 * ground, "what is fixed counts, so little is added"
+
+
+def test_a_row_that_names_an_aim_which_is_gone_is_food() -> None:
+    row = HandPlanting("x", "fixed", "kale", "", "north", None, date(2026, 5, 4), None, 0.0, 1.0,
+                       aim="no such aim")  # fmt: skip
+    plan = small.plan(small.with_rows([row]))
+    (planting,) = [p for p in plan.plantings if p.key == "x"]
+    assert planting.by_week

@@ -46,7 +46,7 @@ def full() -> Holding:
         limbs=(Limb("low", "gate", "Rusk Maiden", None), Limb("high", "gate", "Amber", None)),
         plantings=(
             HandPlanting("k", "stands", "kale", "", "north", DAY, DAY, None),
-            HandPlanting("c", "wished", "carrot", "", "mid", None, DAY, None, lot="C1"),
+            HandPlanting("c", "wished", "carrot", "", "mid", None, DAY, None, lot="C1", aim="any"),
         ),
         records=tuple(
             Record(f"r{n}", DAY, "harvested", "kale", "north", 0.8, "kg", 12.0) for n in range(3)

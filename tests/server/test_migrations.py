@@ -4,7 +4,6 @@ import json
 import shutil
 import sqlite3
 from dataclasses import fields, replace
-from itertools import pairwise
 from pathlib import Path
 from typing import Any
 
@@ -50,7 +49,14 @@ def without_water(holding: Holding) -> Holding:
     return replace(holding, beds=tuple(beds), water_sources=())
 
 
-ROOM_IN = {"0001_holding": without_water}
+def without_aims_of_plantings(holding: Holding) -> Holding:
+    return replace(holding, plantings=tuple(replace(row, aim="") for row in holding.plantings))
+
+
+ROOM_IN = {
+    "0001_holding": lambda holding: without_water(without_aims_of_plantings(holding)),
+    "0002_water": without_aims_of_plantings,
+}
 """What is left of a holding once the store was taken back to a version, by its last migration."""
 
 
@@ -63,7 +69,7 @@ def test_every_migration_runs_both_ways_on_a_filled_store(file_store):
     (store,) = models.Holding.objects.all()
     holding = holding_of(store)
     names = [None, *(name for _, name in steps())]
-    for before, name in reversed(list(pairwise(names))):
+    for before in reversed(names[:-1]):
         call_command("migrate", "store", before or "zero", verbosity=0)
         assert_whole()
         if before is None:
@@ -71,7 +77,7 @@ def test_every_migration_runs_both_ways_on_a_filled_store(file_store):
             call_command("migrate", "store", verbosity=0)
             assert not models.Holding.objects.exists()
         else:
-            call_command("migrate", "store", name, verbosity=0)
+            call_command("migrate", "store", verbosity=0)
             assert holding_of(models.Holding.objects.get()) == ROOM_IN[before](holding)
         assert_whole()
     assert tables() == {model._meta.db_table for model in models.Holding._meta.apps.get_models()}

@@ -248,7 +248,7 @@ def test_ways_of_watering_stand_beside_the_setting_that_chooses_one(
     season = html[html.index('id="water-season"') :]
     season = season[: season.index("</section>")]
     assert "Watering sparingly would take 1270 L less and cost 8%" in words_of(season)
-    assert "in full 3170 96 0% this holding's" in words_of(season)
+    assert "in full (this holding's) 3170 96 0%" in words_of(season)
     (to,) = (one for one in links(season) if one.startswith("/at/hof/holding/settings/"))
     settings = client.get(to.partition("#")[0]).content.decode()
     assert f'id="{to.partition("#")[2]}"' in settings

@@ -5,12 +5,15 @@ group are one crossing kindred, whatever they are called in the kitchen. What no
 rule of kinship settles is unknown, and unknown never reads as safe.
 """
 
-from collections.abc import Collection, Mapping
+from collections.abc import Collection, Mapping, Sequence
 from dataclasses import dataclass
 from functools import lru_cache
 from importlib.resources.abc import Traversable
 from types import MappingProxyType
 from typing import Literal, cast
+
+import numpy as np
+from numpy.typing import NDArray
 
 from perennate.catalogue.model import Catalogue
 from perennate.catalogue.names import find_crop, plain_name
@@ -190,6 +193,18 @@ def crosses(kind_a: str, kind_b: str) -> Crossing:
     kinship = _of_kinship(one, other)
     settled = [kinship if crossing.likelihood == "unknown" else crossing for crossing in found]
     return min(settled or [kinship], key=lambda crossing: LIKELIHOODS.index(crossing.likelihood))
+
+
+def crossing_matrix(kinds: Sequence[str]) -> NDArray[np.bool_]:
+    """Which of some kinds may cross, shape (kinds, kinds), symmetric; unknown counts as crossing.
+
+    KeyError for a kind that is not there.
+    """
+    may = np.zeros((len(kinds), len(kinds)), bool)
+    for i, one in enumerate(kinds):
+        for j in range(i, len(kinds)):
+            may[i, j] = may[j, i] = crosses(one, kinds[j]).verdict != "no"
+    return may
 
 
 def crossing_kinds(kind: str) -> tuple[Kind, ...]:

@@ -113,6 +113,18 @@ def home_distance(kind: str) -> IsolationDistance | None:
     return found[0] if found and found[0].standard == HOME else None
 
 
+def reach_m(kind: str) -> float:
+    """How far round a kind its pollen is looked for [m]: the distance for seed to be passed on.
+
+    Where none is known, the farthest that is kept for any kind.
+    """
+    usual = home_distance(kind)
+    if usual is not None:
+        return usual.distance.high
+    homes = (one for one in isolation_tables().distances if one.standard == HOME)
+    return max(one.distance.high for one in homes)
+
+
 def time_gaps(kind: str) -> tuple[TimeGap, ...]:
     """What is known of keeping a kind apart by time; () where nothing is."""
     groups = crossing_tables().kinds[kind].groups

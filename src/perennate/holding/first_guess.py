@@ -55,6 +55,8 @@ _CHILDREN = (("female", 9.0, 30.0), ("male", 9.0, 30.0))
 _ACTIVITY = 1.7
 _MOST_EATERS = 60
 _TROPIC_DEG = 23.5
+LEAST_LENGTH_M = 0.05
+"""Shorter than this no planting is taken down."""
 _SHARE_OF_GROWTH = 0.5
 """A crop that stands is taken to be halfway to its harvest."""
 _KINDS = {"tuber": "tuber", "set": "set", "slip": "slip", "corm": "tuber"}
@@ -368,8 +370,8 @@ def _plantings(
     placed: dict[str, int] = {}
     for crop, bed, one, told in found:
         key = _own_key(f"{crop.common_name.lower()} {bed.key}", taken)
-        length = bed.length_m / count[bed.key]
-        start = placed.get(bed.key, 0) * length
+        length = max(bed.length_m / count[bed.key], LEAST_LENGTH_M)
+        start = min(placed.get(bed.key, 0) * length, bed.length_m - length)
         placed[bed.key] = placed.get(bed.key, 0) + 1
         columns = ["start_m", "length_m"] if told else ["bed", "start_m", "length_m"]
         if one.since is None:

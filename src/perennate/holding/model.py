@@ -284,7 +284,8 @@ class HandPlanting:
     stands: in the ground (or on the bench) on the start date; past: history for the rotation;
     fixed: must be in the plan just so; wished: taken if it costs little; refused: never this
     crop, in this bed, between these days (an empty crop, bed or date means any).
-    `start_m` and `length_m` place it along the bed; empty means the planner may choose.
+    `start_m` and `length_m` place it along the bed; empty means the planner may choose. `aim` is
+    the key of the aim for seed, habitat or compost that it is for; empty, or any other, is food.
     """
 
     key: str
@@ -300,6 +301,7 @@ class HandPlanting:
     plants: int | None = None
     lot: str = ""
     note: str = ""
+    aim: str = ""
 
 
 @dataclass(frozen=True, slots=True)

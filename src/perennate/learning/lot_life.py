@@ -6,6 +6,7 @@ goes on for as long as is asked.
 
 from collections.abc import Sequence
 from dataclasses import dataclass, field
+from functools import lru_cache
 
 from perennate.catalogue.seed_life import SeedLife
 from perennate.science.counts import Rate
@@ -128,9 +129,15 @@ def lot_life(
     else:
         raise ValueError("no constants of this plant or a relative are known, and no years either")
     days = tuple(place.days for place in kept)
-    lost = [_lost_by(one.day, days, sigmas) for one in tests]
-    fit = fit_lot(lost, [one.sprouted for one in tests], [one.tested for one in tests], prior)
+    lost = tuple(_lost_by(one.day, days, sigmas) for one in tests)
+    fit = _fit(lost, tuple((one.sprouted, one.tested) for one in tests), prior or Prior())
     return LotLife(fit, days, tuple(sigmas), stays, tuple(dict.fromkeys(told)))
+
+
+@lru_cache(maxsize=4096)
+def _fit(lost: tuple[float, ...], tests: tuple[tuple[int, int], ...], prior: Prior) -> LotFit:
+    """The fit of a lot; all lots without tests share one."""
+    return fit_lot(lost, [good for good, _ in tests], [all_ for _, all_ in tests], prior)
 
 
 def stays_of(

@@ -251,7 +251,7 @@ def _fed(zone: Sequence[tuple[int, int]], laid: Sequence[BedDrip]) -> list[str]:
         at_once[laid[at].bed] += lines
     return [
         bed
-        if True
+        if lines == of[bed]
         else say(text("page.water.drip.some_lines", bed=bed, lines=lines, of=of[bed]))
         for bed, lines in at_once.items()
     ]

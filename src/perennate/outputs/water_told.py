@@ -7,8 +7,8 @@ from datetime import date, timedelta
 from perennate.holding.model import Holding, WaterSource
 from perennate.outputs.screen.marks import Table
 from perennate.outputs.screen.water_said import listed
-from perennate.outputs.water_choices import ways_says
 from perennate.outputs.water_figures import DueWater, Span, about, due_water
+from perennate.outputs.water_ways import ways_says
 from perennate.planning.plan import Plan, PlannedPlanting
 from perennate.planning.water.analysis import classes_of, has_analysis
 from perennate.planning.water.germs import keeps_off_raw

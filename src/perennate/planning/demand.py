@@ -1,7 +1,9 @@
 """Aims become goods and amounts by week: what is wanted, what keeps, what people will eat."""
 
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field
 from datetime import date
+from types import MappingProxyType
 
 from perennate.catalogue.model import Catalogue, Crop
 from perennate.holding.model import Aim, Holding, Person
@@ -92,9 +94,11 @@ def demand(
     holding: Holding,
     catalogue: Catalogue,
     weeks: Weeks,
-    ready: dict[str, list[tuple[date, float]]],
+    ready: Mapping[str, Sequence[tuple[date, float]]],
+    covered: Mapping[str, Sequence[tuple[int, float]]] = MappingProxyType({}),
 ) -> Demand:
-    """`ready`: kg of each crop by day, from what stands already."""
+    """`ready`: kg of each crop by day, from what stands already; `covered`: m2 by week that the
+    grower's own rows bring to an aim for seed, habitat or compost, by its key."""
     goods: list[Good] = []
     uses: list[Use] = []
     amounts: list[AmountAim] = []
@@ -141,7 +145,7 @@ def demand(
                 continue
             diet, diet_aim = _diet(aim, holding, groups, weeks, value * DIET_COUNTS), aim
         elif aim.kind in ("habitat", "compost"):
-            goods.append(Good(aim.amount, 0, 0.0))
+            goods.append(Good(aim.amount, 0, 0.0, ready=tuple(covered.get(aim.key, ()))))
             uses.append(Use(aim.kind, aim.crop, aim.key))
             amounts.append(_amount(aim, len(goods) - 1, weeks, value))
             amount_aims.append(aim)
@@ -150,7 +154,7 @@ def demand(
             if crop is None or crop.fact("life_cycle") not in ONE_SEASON:
                 refused[aim.key] = "aim.seed_two_seasons"
                 continue
-            goods.append(Good(1e6, 60, 0.0))
+            goods.append(Good(1e6, 60, 0.0, ready=tuple(covered.get(aim.key, ()))))
             uses.append(Use("seed", aim.crop, aim.key))
             wanted = seed_ground(crop)
             total = AmountAim(len(goods) - 1, (wanted,) * weeks.count, wanted, value)
@@ -197,7 +201,7 @@ def _food(
     holding: Holding,
     catalogue: Catalogue,
     weeks: Weeks,
-    ready: list[tuple[date, float]],
+    ready: Sequence[tuple[date, float]],
     groups: list[str],
     wanted_kg: float,
 ) -> Good:

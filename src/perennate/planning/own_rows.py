@@ -71,6 +71,7 @@ def row_of(planting: PlannedPlanting, hand: Hand) -> HandPlanting:
         length_m=planting.length_m,
         plants=planting.plants,
         lot=planting.lot,
+        aim=planting.aims[0] if planting.aims and not planting.by_week else "",
     )
 
 

@@ -5,7 +5,7 @@ from dataclasses import replace
 from datetime import date, timedelta
 
 from perennate.catalogue.model import Catalogue, Crop
-from perennate.holding.model import Bed, Holding
+from perennate.holding.model import Bed, HandPlanting, Holding
 from perennate.planning.allocate.problem import Piece
 from perennate.planning.calendar_weeks import Weeks
 from perennate.planning.demand import Use
@@ -65,6 +65,14 @@ def placed(
     return found
 
 
+def use_of(row: HandPlanting, holding: Holding) -> Use:
+    """What a row of the grower's is for: the aim that it names, if that is not food, else food."""
+    for aim in holding.aims:
+        if aim.key == row.aim and aim.kind in ("seed", "habitat", "compost"):
+            return Use(aim.kind, row.crop, aim.key)
+    return Use("food", row.crop, "")
+
+
 def written(
     standing: Sequence[Standing], holding: Holding, catalogue: Catalogue, weeks: Weeks
 ) -> list[PlannedPlanting]:
@@ -74,6 +82,7 @@ def written(
     for one in standing:
         row = one.row
         crop = catalogue.crops[row.crop]
+        use = use_of(row, holding)
         status = row.hand if row.hand in ("stands", "fixed", "wished") else "fixed"
         planting = _planting(
             crop,
@@ -84,8 +93,8 @@ def written(
             status,
             row.key,
             (row.variety, row.lot),
-            _aims(row.crop, Use("food", row.crop, ""), holding),
-            "energy" in crop.figures,
+            _aims(row.crop, use, holding),
+            use.kind == "food" and "energy" in crop.figures,
             weeks,
         )
         if row.plants is not None:

@@ -24,6 +24,7 @@ from perennate.planning.hand import (
 )
 from perennate.planning.nights import chance_of_night
 from perennate.planning.offers import Offer
+from perennate.planning.serving import GREEN_AFTER_DAYS
 from perennate.planning.water.of_offers import ByWeek, water_of_offers
 from perennate.planning.water.watering_jobs import minutes_per_litre
 from perennate.planning.work_rates import (
@@ -318,7 +319,8 @@ def _made(use: Use, crop: Crop, offer: Offer, weeks: Weeks) -> tuple[tuple[int, 
     if use.kind == "seed":
         week = weeks.of(offer.last_harvest)
         return ((week, 1.0),) if week < weeks.count else ()
-    begins = offer.first_harvest if use.kind == "habitat" else offer.ground_from + timedelta(21)
+    green = offer.ground_from + timedelta(GREEN_AFTER_DAYS)
+    begins = offer.first_harvest if use.kind == "habitat" else green
     first, last = weeks.up_to(begins), min(weeks.up_to(offer.ground_to), weeks.count)
     return tuple((week, 1.0) for week in range(max(first, 0), last))
 

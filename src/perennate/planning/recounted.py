@@ -9,7 +9,6 @@ it was, to the last digit.
 
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass, replace
-from datetime import timedelta
 from functools import cached_property
 
 import numpy as np
@@ -21,10 +20,8 @@ from perennate.planning.calendar_weeks import Weeks
 from perennate.planning.demand import Demand, demand
 from perennate.planning.plan import AimResult, Plan, PlannedPlanting, WeekAmount, Yields
 from perennate.planning.results import NEARLY, VITAMINS, food_spread, yields_of
+from perennate.planning.serving import serving_weeks
 from perennate.terms import Estimate, Text, text
-
-GREEN_AFTER_DAYS = 21
-"""Days from the ground until a compost crop covers it; assumed, as where the aim was planned."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -127,7 +124,7 @@ class _Count:
         for planting in self.plantings:
             if aim not in planting.aims:
                 continue
-            first, last = _serving_weeks(kind, planting, self.weeks)
+            first, last = serving_weeks(kind, planting, self.weeks)
             for week in range(max(first, 0), min(last, self.weeks.count)):
                 area[week] += planting.area_m2
         if amount.total is None:
@@ -137,18 +134,6 @@ class _Count:
             area[week] = min(m2, left)
             left -= area[week]
         return tuple(area)
-
-
-def _serving_weeks(kind: str, planting: PlannedPlanting, weeks: Weeks) -> tuple[int, int]:
-    """First week and week after the last in which ground serves: in bloom, as green cover, or
-    (for seed) in the week in which the seed is ripe."""
-    if kind == "seed":
-        ripe = weeks.of(planting.last_harvest or planting.ground_to)
-        return ripe, ripe + 1
-    begins = planting.first_harvest if kind == "habitat" else None
-    if begins is None:
-        begins = planting.ground_from + timedelta(GREEN_AFTER_DAYS)
-    return weeks.up_to(begins), weeks.up_to(planting.ground_to)
 
 
 def _within_total(picked: Sequence[float], amount: AmountAim, good: Good) -> tuple[float, ...]:

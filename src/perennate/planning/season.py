@@ -36,6 +36,7 @@ from perennate.planning.placed import for_sale, placed, written
 from perennate.planning.plan import VERSION, HoldingSummary, Plan, PlannedPlanting
 from perennate.planning.pose import Posed, pose
 from perennate.planning.results import aim_results, solver_report, yields_of
+from perennate.planning.serving import covered_by
 from perennate.planning.water.supply_of import water_supply
 from perennate.weather.climate import Climate
 from perennate.weather.recent import NearTerm
@@ -80,7 +81,8 @@ def make_plan(
     for planting in own_rows:
         for week in planting.by_week:
             ready.setdefault(planting.crop, []).append((week.week, week.kg))
-    wanted = demand(holding, catalogue, weeks, ready)
+    covered = covered_by(own_rows, holding, weeks)
+    wanted = demand(holding, catalogue, weeks, ready, covered)
     posed, found = _allocate(
         holding,
         catalogue,

@@ -5,7 +5,7 @@ from collections.abc import Callable, Sequence
 
 from perennate.catalogue.model import Crop
 from perennate.reckoner.registry import Answer, Input, reckoner, refuse
-from perennate.science.counts import wilson_interval
+from perennate.science.counts import number_to_start, rate_from_test, wilson_interval
 from perennate.science.germination_tests import (
     exact_interval,
     fewest_that_show,
@@ -35,6 +35,7 @@ INPUTS = (
     Input("precision", "float", "%", 0.5, 45, default="10"),
     Input("expected", "float", "%", 0, 100, optional=True),
     Input("surety", "float", "%", 50, 99.9, default="95"),
+    Input("wanted", "int", "", 1, 100_000, default="10"),
 )
 
 
@@ -49,8 +50,9 @@ def germination_test(
     precision: float,
     expected: float | None,
     surety: float,
+    wanted: int,
 ) -> list[Answer]:
-    """Limits of the share alive, the standard met or not, replicates, speed; and seeds to test.
+    """Limits of the share alive, the standard met or not, replicates, speed; seeds to test, to sow.
 
     Raises BadInput for counts and replicates that do not fit the test.
     """
@@ -66,7 +68,7 @@ def germination_test(
     answers = [Answer("seeds to test", number, None, None, "seeds", (plan,), ("wilson-1927",))]
     if good is None or tested is None:
         return answers
-    answers = [*_limits(good, tested, sure), *answers]
+    answers = [*_limits(good, tested, sure), *answers, _to_sow(good, tested, wanted, sure)]
     asked, source = _standard(crop, standard)
     if asked is not None:
         answers.append(_against(good, tested, asked, sure, source))
@@ -113,6 +115,20 @@ def _limits(good: int, tested: int, sure: float) -> list[Answer]:
             "shown at least", 100 * shown, None, None, "%", (one_sided,), ("clopper-pearson-1934",)
         ),
     ]
+
+
+def _to_sow(good: int, tested: int, wanted: int, sure: float) -> Answer:
+    """Seeds from which `wanted` sprout with the surety, the doubt of the test counted in."""
+    rate = rate_from_test(good, tested)
+    name, cited = "seeds to sow", ("binomial",)
+    try:
+        seeds, even = (number_to_start(wanted, rate, share) for share in (sure, 0.5))
+    except ValueError:
+        told = text("reckoner.germtest.hopeless", wanted=wanted)
+        return Answer(name, "not reckoned", None, None, "", (told,), cited)
+    told = text("reckoner.germtest.sow", wanted=wanted, surety=sure)
+    later = text("reckoner.germtest.field")
+    return Answer(name, seeds, min(even, seeds), None, "seeds", (told,), cited, (later,))
 
 
 def _standard(crop: Crop | None, standard: float | None) -> tuple[float | None, str]:

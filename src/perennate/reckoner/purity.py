@@ -7,22 +7,14 @@ from typing import Literal
 import numpy as np
 
 from perennate.catalogue.crossing import Crossing, Kind, crosses, crossing_tables, wild_relatives
-from perennate.catalogue.dispersal import DispersalCurve, curve_of
 from perennate.catalogue.isolation import MEANS, Barrier, barrier, home_distance
 from perennate.catalogue.model import Crop
+from perennate.planning.true_to_type import Foreign, expected_off_types
 from perennate.reckoner.neighbours import Neighbour, read_neighbours
 from perennate.reckoner.registry import Answer, Input, reckoner, refuse
 from perennate.reckoner.site import MonthDay
 from perennate.reckoner.year_days import DAYS, day_of
-from perennate.science.gene_flow import (
-    Spread,
-    bloom_overlap,
-    crossing_share,
-    foreign_genes_after,
-    foreign_odds,
-    off_types,
-    within_points,
-)
+from perennate.science.gene_flow import bloom_overlap, foreign_genes_after
 from perennate.terms import Text, text
 
 NAME = "isolation"
@@ -85,7 +77,7 @@ def isolation(
     closed = _barrier(kind, means)
     state, why = _isolation(kind, seen, overlap, means, closed)
     cautions = (*_cautions(crop, kind, seen, state, means, closed), *_wild(kind, seen))
-    told = (*_told(crop, seen), *why)
+    told = (*_told(crop, kind, seen), *why)
     sources = tuple(
         dict.fromkeys(
             (
@@ -98,9 +90,8 @@ def isolation(
         Answer("isolation", state, None, None, "", told, sources, cautions),
         _true(crop, state, seed, sources),
     ]
-    curve = curve_of(kind)
-    if seen.entered and seen.crossing and curve is not None:
-        answers.append(_off_types(kind, seen, curve, plants, overlap, closed, seasons))
+    if seen.entered:
+        answers += _off_types(kind, seen, plants, overlap, closed, seasons)
     return answers + _distance(kind)
 
 
@@ -184,7 +175,7 @@ def _in_time(feasible: str, overlap: float | None) -> Text | None:
     return text(f"reckoner.purity.{code}", share=overlap)
 
 
-def _told(crop: Crop, seen: _Seen) -> tuple[Text, ...]:
+def _told(crop: Crop, kind: Kind, seen: _Seen) -> tuple[Text, ...]:
     told = []
     for stand, crossing in (*seen.crossing, *seen.unknown, *seen.apart):
         code = crossing.rule if crossing.rule in ("family", "genus") else crossing.likelihood
@@ -195,6 +186,8 @@ def _told(crop: Crop, seen: _Seen) -> tuple[Text, ...]:
                 neighbour=stand.kind.name,
             )
         )
+        if crossing.mother and crossing.mother not in kind.groups:
+            told.append(text("reckoner.purity.one_way", crop=crop.key, neighbour=stand.kind.name))
     return tuple(told)
 
 
@@ -239,62 +232,57 @@ def _true(crop: Crop, state: str, seed: str, sources: tuple[str, ...]) -> Answer
 def _off_types(
     kind: Kind,
     seen: _Seen,
-    curve: DispersalCurve,
     plants: int,
     overlap: float | None,
     closed: Barrier | None,
     seasons: int,
-) -> Answer:
-    assert kind.mating is not None
-    far = np.array([stand.distance_m for stand, _ in seen.crossing])
-    ratio = np.array([(stand.plants or plants) / plants for stand, _ in seen.crossing])
-    passing = None
-    if closed is not None:
-        one = closed.passing
-        passing = Spread(*(np.asarray(share) for share in (one.value, one.low, one.high)))
+) -> list[Answer]:
     together = 1.0 if overlap is None else overlap
-    odds = foreign_odds(crossing_share(curve.fit, far), ratio, together, passing)
-    rate, extreme = kind.mating.outcrossing, kind.mating.extreme
-    most = rate.high if extreme is None else extreme.value
-    value, low, high = off_types(odds, (rate.value, rate.low, most))
+    foreign = [
+        Foreign(stand.distance_m, crossing, stand.plants, together)
+        for stand, crossing in seen.crossing
+    ]
+    found = expected_off_types(kind.key, plants, foreign, closed)
+    if found is None or kind.mating is None or not foreign:
+        return []
+    fit, mixed = found.curve.fit, found.outcrossing
     working = [
         text(
-            "reckoner.purity.curve",
-            curve=curve.name,
-            near=curve.fit.nearest_m,
-            far=curve.fit.farthest_m,
+            "reckoner.purity.curve", curve=found.curve.name, near=fit.nearest_m, far=fit.farthest_m
         ),
-        text("reckoner.purity.outcrossing", share=rate.value, low=rate.low, high=most),
+        text("reckoner.purity.outcrossing", share=mixed[0], low=mixed[1], high=mixed[2]),
         text("reckoner.purity.together", share=overlap)
         if overlap is not None
         else text("reckoner.purity.bloom_unknown"),
     ]
+    sources = [*found.curve.sources, "goggi2007", kind.mating.outcrossing.source, "foreign-pollen"]
+    if kind.mating.extreme is not None:
+        sources.append(kind.mating.extreme.source)
     if closed is not None:
-        working.append(
-            text("reckoner.purity.passing", means=closed.means, share=closed.passing.high)
-        )
-    genes = float(foreign_genes_after(value, seasons))
+        passes = closed.passing
+        working.append(text("reckoner.purity.passing", means=closed.means, share=passes.high))
+        sources.append(passes.source)
+    genes = float(foreign_genes_after(found.value, seasons))
     working.append(text("reckoner.purity.after", seasons=seasons, share=genes))
     cautions = [text("reckoner.purity.tune")]
-    if not np.all(within_points(curve.fit, far)):
-        cautions.append(
-            text("reckoner.purity.beyond", near=curve.fit.nearest_m, far=curve.fit.farthest_m)
+    if seen.unknown:
+        cautions.append(text("reckoner.purity.unknown_left_out"))
+    if found.as_if_free:
+        cautions.append(text("reckoner.purity.as_if_free"))
+    if not found.measured:
+        cautions.append(text("reckoner.purity.beyond", near=fit.nearest_m, far=fit.farthest_m))
+    return [
+        Answer(
+            "off-types expected",
+            100.0 * found.value,
+            100.0 * found.low,
+            100.0 * found.high,
+            "%",
+            tuple(working),
+            tuple(dict.fromkeys(sources)),
+            tuple(cautions),
         )
-    sources = [*curve.sources, "goggi2007", rate.source, "foreign-pollen"]
-    if extreme is not None:
-        sources.append(extreme.source)
-    if closed is not None:
-        sources.append(closed.passing.source)
-    return Answer(
-        "off-types expected",
-        100.0 * value,
-        100.0 * low,
-        100.0 * high,
-        "%",
-        tuple(working),
-        tuple(dict.fromkeys(sources)),
-        tuple(cautions),
-    )
+    ]
 
 
 def _distance(kind: Kind) -> list[Answer]:

@@ -24,6 +24,8 @@ REFRIGERATOR, FREEZER = 4.0, -18.0
 DRY_AIR = 25.0
 """Humidity [%] that a jar with silica gel comes to (common practice)."""
 ROOM_FROM = 10.0
+MOULDS_FROM = 13.0
+"""Moisture [%] above which seed that is shut in may heat and mould (common practice)."""
 INPUTS = (
     Input("crop", "crop", optional=True),
     Input("species", "text", optional=True),
@@ -80,7 +82,9 @@ def seed_life_of(
     sources = ["ellis-roberts-1980", "cromarty-1982"] if lot.stays else []
     if not lot.stays and listed is not None:
         sources.append(listed.source)
-    sources += [life.source, "assumed"] if lot.stays else ["assumed"]
+    if lot.stays and life.oil is not None:
+        sources += [life.source, life.oil.source]
+    sources.append("assumed")
     sources += ["probit-fit"] if shown else []
     said = (*_working(life, lot), *_of_tests(len(shown), start), *lot.told)
     cautions = _cautions(life, lot, now)
@@ -197,6 +201,8 @@ def _of_tests(tests: int, start: float | None) -> tuple[Text, ...]:
 
 def _cautions(life: SeedLife, lot: LotLife, now: Kept) -> tuple[Text, ...]:
     found = [text("reckoner.seedlife.no_promise")]
+    if lot.stays and lot.stays[-1].moisture > MOULDS_FROM:
+        found.append(text("reckoner.seedlife.moulds", moisture=lot.stays[-1].moisture))
     if lot.stays and now.temperature > ROOM_FROM and not now.sealed:
         found.append(text("reckoner.seedlife.rooms"))
     if life.note and not life.stands_for:

@@ -8,6 +8,7 @@ from perennate.learning.lot_life import DatedTest, Kept
 from perennate.reckoner.quantities import UnreadableError, read_quantity
 from perennate.reckoner.registry import Answer, refuse
 from perennate.reckoner.site import YesNo
+from perennate.science.seed_life import GREATEST_MOISTURE, LEAST_TEMPERATURE
 from perennate.science.seed_moisture import (
     GREATEST_HUMIDITY,
     GREATEST_WARMTH,
@@ -85,13 +86,13 @@ def _kept_before(name: str, typed: str | None, problems: list[Problem]) -> list[
     places = []
     for part in _parts(typed):
         try:
-            places.append(_place(part))
+            places.append(_place(part, first=not places))
         except UnreadableError as unreadable:
             problems.append(Problem(name, None, "before", part, unreadable.expected))
     return places
 
 
-def _place(part: str) -> Kept:
+def _place(part: str, first: bool) -> Kept:
     cells = [cell.strip() for cell in part.split("/")]
     if len(cells) != 3:
         raise UnreadableError('time / temperature / humidity, as "2 years / 20 C / 50 %"')
@@ -102,7 +103,13 @@ def _place(part: str) -> Kept:
         raise UnreadableError("a time not below 0 days")
     if air.startswith("sealed"):
         rest = air.removeprefix("sealed").strip()
+        if not rest and first:
+            raise UnreadableError('the moisture of seed that was sealed first, as "sealed 6 %"')
         moisture = read_quantity(rest, "%") if rest else None
+        if moisture is not None and not 1 <= moisture <= GREATEST_MOISTURE:
+            raise UnreadableError(f"a moisture from 1 to {GREATEST_MOISTURE:g} %")
+        if not LEAST_TEMPERATURE <= temperature <= GREATEST_WARMTH:
+            raise UnreadableError("-20 to 40 degC")
         return Kept(days, temperature, None, moisture, True)
     humidity = read_quantity(air, "%")
     if not LEAST_HUMIDITY <= humidity <= GREATEST_HUMIDITY:

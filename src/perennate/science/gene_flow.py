@@ -23,6 +23,7 @@ that it can be.
 """
 _MOST = 1.0 - 1e-12
 _LEAST_POINTS = 3
+_CERTAIN_DAYS = 1e-6
 
 
 @dataclass(frozen=True, slots=True)
@@ -258,6 +259,7 @@ def _share(share: ArrayLike) -> Floats:
 
 def _expected_above(x: Floats, spread: Floats) -> Floats:
     """Expectation of max(x + e, 0) with e normal of this standard deviation."""
-    scale = np.where(spread > 0.0, spread, 1.0)
+    certain = spread < _CERTAIN_DAYS
+    scale = np.where(certain, 1.0, spread)
     blurred = x * stats.norm.cdf(x / scale) + scale * stats.norm.pdf(x / scale)
-    return np.where(spread > 0.0, blurred, np.maximum(x, 0.0))
+    return np.where(certain, np.maximum(x, 0.0), blurred)

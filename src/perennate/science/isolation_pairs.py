@@ -68,15 +68,17 @@ def pairs_within_reach(
         else:
             found.append(_between(trees[one], trees[other], own, theirs, farthest))
     pairs = np.concatenate(found) if found else np.empty((0, 2), np.int64)
-    pairs = np.sort(pairs.astype(np.int64), axis=1)
-    return _kept(pairs, place, reach, first, last)
+    return _kept(pairs.astype(np.int64), place, reach, first, last)
 
 
 def _kept(pairs: Ints, place: Floats, reach: Floats, first: Floats, last: Floats) -> Pairs:
+    days = np.minimum(last[pairs[:, 0]], last[pairs[:, 1]]) + 1.0
+    days -= np.maximum(first[pairs[:, 0]], first[pairs[:, 1]])
+    together = days > 0.0
+    pairs, days = np.sort(pairs[together], axis=1), days[together]
     a, b = pairs[:, 0], pairs[:, 1]
-    days = np.minimum(last[a], last[b]) - np.maximum(first[a], first[b]) + 1.0
     apart = np.hypot(place[a, 0] - place[b, 0], place[a, 1] - place[b, 1])
-    near = np.flatnonzero((days > 0.0) & (apart <= np.maximum(reach[a], reach[b])))
+    near = np.flatnonzero(apart <= np.maximum(reach[a], reach[b]))
     order = near[np.lexsort((b[near], a[near]))]
     return Pairs(a[order], b[order], apart[order], days[order])
 

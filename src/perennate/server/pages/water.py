@@ -15,7 +15,6 @@ from perennate.outputs.screen.tank_sheet import tank_sheets
 from perennate.outputs.screen.water_said import salt_key
 from perennate.outputs.screen.water_sheet import water_sheet
 from perennate.outputs.summary import graver_first
-from perennate.outputs.water_choices import ways_table
 from perennate.outputs.water_figures import Span, due_water
 from perennate.outputs.water_today import today_says
 from perennate.outputs.water_told import (
@@ -27,6 +26,7 @@ from perennate.outputs.water_told import (
     sources_told,
     weeks_at_hand,
 )
+from perennate.outputs.water_ways import ways_table
 from perennate.outputs.work_list import work_lines
 from perennate.planning.done import ticked
 from perennate.planning.plan import Plan

@@ -5,7 +5,7 @@ from typing import Any
 from django.http import Http404, HttpRequest, HttpResponse
 from django.shortcuts import render
 
-from perennate.outputs.water_choices import kept_says, kept_table
+from perennate.outputs.water_keeping import kept_says, kept_table
 from perennate.server.pages.sheet import open_sheet, planned, show
 from perennate.server.store.reading import water_kept_in
 

@@ -215,6 +215,7 @@ class Planting(HoldingRow):
     plants = models.IntegerField(null=True)
     lot = models.CharField(max_length=_WORD, blank=True)
     note = models.TextField(blank=True)
+    aim = models.CharField(max_length=_WORD, blank=True)
 
     class Meta(HoldingRow.Meta):
         constraints = _one_of_a_key("planting")
