@@ -32,7 +32,9 @@ def test_what_crosses_within_reach_and_blooms_together_meets():
     (found,) = meetings([CARROT, far, late, other, wild])
     assert (found.first.key, found.second.key) == ("own", "wild_carrot 300")
     assert found.distance_m == 300
-    assert found.overlap == (1.0, 1.0)
+    # the same days, but the own bloom may come some days early or late
+    assert found.overlap[0] == pytest.approx(found.overlap[1])
+    assert 0.8 < found.overlap[0] < 1.0
     assert found.crossing.verdict == "yes"
 
 

@@ -184,6 +184,23 @@ def tap(way: str = "drip", **changes: object) -> Scene:
     return wet(replace(TAP, **changes), way)
 
 
+def fresher() -> Scene:
+    """A bed that salts, fed by water of 0.69 dS/m, with rain at hand."""
+    salty = replace(TAP, ec_ds_m=0.69)
+    scene = wet(salty, salts=(BedSalt("B2", "tap", 0.5, False, (1.0, 2.4), (1.2, 2.8),
+                                      (("carrot", 0.2),), False),))  # fmt: skip
+    rain = WaterSource("butt", "roof", tank_l=1000.0, roof_m2=20.0)
+    return replace(scene, place=replace(scene.place, water_sources=(salty, rain)))
+
+
+def test_how_much_fresher_water_to_mix_in_is_told() -> None:
+    (found,) = fresher().findings()
+    given = dict(found.remedy.params)
+    assert given["other"] == "butt"
+    # carrot bears 1.0 dS/m: water of 1.0 / 1.5, from 0.69 and rain of 0.05
+    assert given["share"] == pytest.approx((0.69 - 1.0 / 1.5) / (0.69 - 0.05))
+
+
 FAULTS: dict[str, Scene] = {
     "crop.unknown": beside(replace(RADISH, crop="moonroot")),
     "bed.unknown": grown("P-cab", bed="B9"),
@@ -245,6 +262,7 @@ FAULTS: dict[str, Scene] = {
     "water.not_analysed": wet(WaterSource("ditch", "surface")),
     "water.salt": wet(salts=(BedSalt("B2", "tap", 0.5, False, (1.0, 2.4), (1.2, 2.8),
                                      (("carrot", 0.2),), False),)),
+    "water.salt_mix": fresher(),
     "water.class.salinity": tap(ec_ds_m=1.4),
     "water.class.infiltration": tap("sprinkler", sar_adjusted=5.0),
     "water.class.sodium": tap("sprinkler", sodium_mg_l=80.0),

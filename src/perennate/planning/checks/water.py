@@ -2,13 +2,14 @@
 
 from collections.abc import Iterator
 
-from perennate.catalogue.salt_tolerance import boron_tolerance
+from perennate.catalogue.salt_tolerance import boron_tolerance, salt_tolerance
 from perennate.holding.model import WaterSource
 from perennate.planning.checks.case import ASSUMED, OWN, Case, finding, named
 from perennate.planning.plan import Finding, Gravity, PlannedPlanting
-from perennate.planning.water.analysis import classes_of, has_analysis
+from perennate.planning.water.analysis import classes_of, has_analysis, salt_of
 from perennate.planning.water.germs import keeps_off_raw, raw_crops
 from perennate.planning.water_plan import PlantingWater, WaterPlan
+from perennate.science.salinity import EXTRACT_PER_WATER, share_of_second
 from perennate.science.water_quality import WaterClass
 from perennate.terms.text import Value
 
@@ -194,17 +195,33 @@ def salt_in_beds(case: Case) -> Iterator[Finding]:
         worst = max(salt.losses, key=lambda entry: entry[1], default=None)
         if worst is None or worst[1] < SALT_LOSS_MIND:
             continue
-        yield finding(
-            "water.salt",
-            "grave" if worst[1] >= SALT_LOSS_GRAVE else "mind",
-            [salt.bed],
-            FAO_29,
-            bed=salt.bed,
-            crop=worst[0],
-            lost=worst[1],
-            ece=salt.ece[-1],
-            years=len(salt.ece),
-        )
+        said: dict[str, Value] = {
+            "bed": salt.bed,
+            "crop": worst[0],
+            "lost": worst[1],
+            "ece": salt.ece[-1],
+            "years": len(salt.ece),
+        }
+        mixed = _mixed_in(case, salt.source, worst[0])
+        gravity: Gravity = "grave" if worst[1] >= SALT_LOSS_GRAVE else "mind"
+        code = "water.salt_mix" if mixed else "water.salt"
+        yield finding(code, gravity, [salt.bed], FAO_29, **said, **mixed)
+
+
+def _mixed_in(case: Case, key: str, crop: str) -> dict[str, Value]:
+    """How much of the holding's least salty other water, mixed in, would bring the salt of the
+    root zone under what the crop bears; empty where none would."""
+    sources = {source.key: source for source in case.holding.water_sources}
+    salty, tolerance = salt_of(sources.get(key)), salt_tolerance(crop)
+    known = [(salt, name) for name, one in sources.items() if (salt := salt_of(one)) is not None]
+    if salty is None or not known or tolerance is None or tolerance.threshold is None:
+        return {}
+    fresh, other = min(known)
+    wanted = tolerance.threshold.value / EXTRACT_PER_WATER
+    share = float(share_of_second(salty, fresh, wanted))
+    if other == key or not 0.0 < share <= 1.0:
+        return {}
+    return {"water": key, "other": other, "share": share, "wanted": wanted}
 
 
 def _used(case: Case) -> tuple[WaterSource, ...]:
