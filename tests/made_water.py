@@ -162,6 +162,7 @@ def source_water(plan: Plan, beds: tuple[BedWater, ...], name: str) -> SourceWat
         level_dry_l=tuple(round(0.5 * litres, 3) for litres in level) if roof else (),
         served=0.86 if roof else 1.0,
         years_without_lack=0.4 if roof else 1.0,
+        enough_tank_l=9000.0 if roof else None,
     )
 
 

@@ -400,6 +400,7 @@ def water(
     source: WaterSource,
     rows: dict[str, dict[str, object]] | None = None,
     served: float = 1.0,
+    tank_l: float | None = None,
     salts: tuple[BedSalt, ...] = (),
 ) -> WaterPlan:
     """The good plan's water: 20 mm a week for what stands, all of it given."""
@@ -420,6 +421,6 @@ def water(
     litres = (200.0,) * plan.weeks
     lacking = tuple((1 - served) * one for one in litres)
     sources = (SourceWater(source.key, source.kind, litres, litres, lacking, (), (), served,
-                           1.0 if served == 1.0 else 0.2),)  # fmt: skip
+                           1.0 if served == 1.0 else 0.2, tank_l),)  # fmt: skip
     return WaterPlan("full", beds, plantings, sources, salts,
                      known(40_000.0, "l", 30_000.0, 50_000.0), (), 0.3, ())  # fmt: skip

@@ -41,7 +41,7 @@ def test_a_shared_amount_is_given_out_whole_and_in_proportion(
     assert sum(shares) == pytest.approx(amount)
     if sum(planned) > 0:
         assert all(
-            share * sum(planned) == pytest.approx(amount * one, abs=1e-9)
+            share * sum(planned) == pytest.approx(amount * one, rel=1e-9, abs=1e-9)
             for share, one in zip(shares, planned, strict=True)
         )
 

@@ -2,6 +2,7 @@
 
 import ast
 import re
+from functools import cache
 from importlib.resources import files
 
 import pytest
@@ -10,6 +11,7 @@ from perennate.reckoner import RECKONERS
 from perennate.words import templates
 
 
+@cache
 def spoken_codes():
     """Patterns of the codes in calls of text(), places of an f-string matching anything."""
     found = set()

@@ -98,11 +98,11 @@ def test_it_stands_among_the_sheets_and_says_what_the_season_takes(
 
 def test_this_weeks_waterings_can_be_ticked_off(made: Any, client: Client) -> None:
     html = page(client, WATER)
-    assert "Water, 62 L" in words_of(html)
+    assert "Water, 102 L" in words_of(html), "a week's waterings are one line"
     assert 'value="j-water-Süd 2"' in html
     done = client.post("/at/hof/tick/", {"job": "j-water-Süd 2", "part": "no", "back": WATER})
     assert done.status_code == 302
-    assert "Water, 62 L" not in words_of(page(client, WATER))
+    assert "Water, 102 L" not in words_of(page(client, WATER))
     assert "Water, 40 L" in words_of(page(client, WATER))
 
 

@@ -78,7 +78,8 @@ def _checked_anew(
 ) -> Plan:
     """The plan of the same plantings with what beds, sources, lots, aims and figures as they are
     now make of its water, needs and findings. A plan made before water was reckoned stays so."""
-    water = season_water(plan.plantings, holding, catalogue, climate, weeks)
+    before = plan.water.ways if plan.water is not None else ()
+    water = season_water(plan.plantings, holding, catalogue, climate, weeks, before)
     dry = plan if plan.water is None or same_water(water, plan.water) else None
     wet = dry or watered_anew(plan, water, holding, catalogue)
     anew = judged_anew(wet, holding, catalogue, climate, weeks)

@@ -28,7 +28,8 @@ def completed(
     previous_jobs: Sequence[Job] = (),
 ) -> Plan:
     """The plan with what its plantings ask for; jobs keep the keys of the jobs before."""
-    water = season_water(plan.plantings, holding, catalogue, climate, weeks)
+    before = plan.water.ways if plan.water is not None else ()
+    water = season_water(plan.plantings, holding, catalogue, climate, weeks, before)
     jobs = make_jobs(
         plan.plantings, holding, catalogue, climate, weeks.today, weeks.count, previous_jobs
     )

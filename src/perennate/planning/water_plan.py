@@ -79,6 +79,9 @@ class SourceWater:
     served: float
     """Share of what is asked of it that it gives, over all years."""
     years_without_lack: float
+    enough_tank_l: float | None
+    """The least tank that would give nineteen twentieths of what is asked, for rain from a roof
+    that gives less; None elsewhere, and where no tank would do."""
 
 
 @dataclass(frozen=True, slots=True)

@@ -83,7 +83,7 @@ def lot_typed(
 
 def _kept_before(name: str, typed: str | None, problems: list[Problem]) -> list[Kept]:
     """Places as "2 years / 20 C / 50 %; 3 years / 4 C / sealed"."""
-    places = []
+    places: list[Kept] = []
     for part in _parts(typed):
         try:
             places.append(_place(part, first=not places))
@@ -121,7 +121,7 @@ def _place(part: str, first: bool) -> Kept:
 
 def _tests_of(name: str, typed: str | None, problems: list[Problem]) -> list[DatedTest]:
     """Tests by the lot's age, as "0 days: 48 of 50; 2 years: 40/50"."""
-    tests = []
+    tests: list[DatedTest] = []
     for part in _parts(typed):
         match = _TEST.fullmatch(part)
         expected = 'age: sprouted of tested, as "2 years: 40 of 50"'

@@ -10,7 +10,7 @@ from dataclasses import dataclass
 
 import numpy as np
 from numpy.typing import ArrayLike, NDArray
-from scipy import stats
+from scipy.special import ndtr, stdtrit
 
 Floats = NDArray[np.float64]
 
@@ -111,7 +111,7 @@ def crossing_share(fit: PowerFit, distance_m: ArrayLike, chance: float = 0.8) ->
     far = np.asarray(distance_m, float)
     if not np.all(far >= 0.0):
         raise ValueError(f"found a distance of {np.min(far):g} m; expected 0 m or more")
-    t = float(stats.t.ppf(0.5 + chance / 2.0, fit.points - 2))
+    t = float(stdtrit(fit.points - 2, 0.5 + chance / 2.0))
     factor = np.exp(t * fit.residual_sd * np.sqrt(1.0 + fit.leverage))
     value = fit.share(far)
     low = np.where(far > fit.farthest_m, 0.0, _share_of(_odds(value) / factor))
@@ -261,5 +261,5 @@ def _expected_above(x: Floats, spread: Floats) -> Floats:
     """Expectation of max(x + e, 0) with e normal of this standard deviation."""
     certain = spread < _CERTAIN_DAYS
     scale = np.where(certain, 1.0, spread)
-    blurred = x * stats.norm.cdf(x / scale) + scale * stats.norm.pdf(x / scale)
+    blurred = x * ndtr(x / scale) + scale * np.exp(-0.5 * (x / scale) ** 2) / np.sqrt(2.0 * np.pi)
     return np.where(certain, np.maximum(x, 0.0), blurred)

@@ -8,7 +8,6 @@ from dataclasses import dataclass
 
 import numpy as np
 from numpy.typing import ArrayLike, NDArray
-from scipy.spatial import cKDTree
 
 Floats = NDArray[np.float64]
 Ints = NDArray[np.int64]
@@ -54,6 +53,9 @@ def pairs_within_reach(
     )
     _refuse(place, reach, first, last)
     kinds, matrix = _kinds(kind, crossing, count)
+    # slow to load, and most who load this module look nothing up in space
+    from scipy.spatial import cKDTree
+
     members = [np.flatnonzero(kinds == one) for one in range(len(matrix))]
     trees = [cKDTree(place[of]) for of in members]
     found: list[NDArray[np.int64]] = []

@@ -81,10 +81,11 @@ def allele_kept(
     """Chance, at the least, that alleles of a frequency are still there after generations.
 
     The plants carry G = 2 n / (1 + F) independent genes. The first generation draws them from the
-    variety: 1 - (1 - q)^G (Marshall and Brown 1975). After that each gene leaves a binomial number
-    of copies with mean 1 among the next G, and the chance that all die out follows as in a
-    branching process, which is never below that of the Wright-Fisher model, since copies there
-    take each other's place. `alleles`: so many, each at its own locus, are all to be kept.
+    variety: 1 - (1 - q)^G (Marshall and Brown 1975). After that each gene leaves a Poisson number
+    of copies with mean 1, and the chance that all die out follows as in a branching process. That
+    is never below the chance of the Wright-Fisher model: there copies take each other's place, and
+    an allele that all plants carry cannot be lost. `alleles`: so many, each at its own locus, are
+    all to be kept.
     ValueError for values out of range.
     """
     if not 0.0 < frequency < 1.0:
@@ -94,7 +95,7 @@ def allele_kept(
     genes = float(2.0 * _counted(plants, "plants") / (1.0 + _chance(inbreeding, "inbreeding")))
     gone = 0.0
     for _ in range(generations - 1):
-        gone = (1.0 - (1.0 - gone) / genes) ** genes
+        gone = float(np.exp(gone - 1.0))
     lost = (1.0 - frequency * (1.0 - gone)) ** genes
     return float((1.0 - lost) ** alleles)
 

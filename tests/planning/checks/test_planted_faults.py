@@ -248,6 +248,7 @@ FAULTS: dict[str, Scene] = {
     "hours.overfull": placed(limits=replace(made.holding().limits, hours_per_week=2.0)),
     "compost.short": placed(limits=replace(made.holding().limits, compost_l=200.0)),
     "water.source_short": wet(served=0.8),
+    "water.source_small_tank": wet(served=0.8, tank_l=4000.0),
     "water.beyond_limit": wet(limit=30_000.0),
     "water.beyond_limit_dry": wet(limit=45_000.0),
     "water.thirsty": water_of("P-pot", yield_left=0.8, short_days=20.0),

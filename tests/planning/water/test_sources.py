@@ -93,6 +93,21 @@ def test_the_last_source_is_left_with_what_is_lacking() -> None:
     assert well.years_without_lack == 0.0
 
 
+def test_the_tank_that_would_do_is_told_and_does() -> None:
+    weather, small_butt = wet.climate(14.0), replace(BUTT, roof_m2=40.0, tank_l=60.0, level_l=None)
+    of = wet.holding(TWO[:1], (small_butt,))
+    (short,) = wet.water(weather=weather, of=of).sources
+    assert short.served < 0.95
+    assert short.enough_tank_l is not None
+    assert short.enough_tank_l > 60.0
+    larger = replace(small_butt, tank_l=1.1 * short.enough_tank_l)
+    (served,) = wet.water(weather=weather, of=wet.holding(TWO[:1], (larger,))).sources
+    assert served.served >= 0.94
+    tiny_roof = replace(small_butt, roof_m2=1.0)
+    (none,) = wet.water(weather=weather, of=wet.holding(TWO[:1], (tiny_roof,))).sources
+    assert none.enough_tank_l is None, "no tank holds rain that never fell on the roof"
+
+
 @settings(max_examples=60, deadline=None)
 @given(
     st.lists(st.integers(0, 300).map(float), min_size=4, max_size=4),

@@ -104,11 +104,15 @@ def sources_run_out(case: Case) -> Iterator[Finding]:
         if source.served >= SERVED:
             continue
         worst = max(range(len(source.short_l)), key=lambda week: source.short_l[week])
+        tank: dict[str, Value] = {}
+        if source.enough_tank_l is not None:
+            tank["tank"] = source.enough_tank_l
         yield finding(
-            "water.source_short",
+            "water.source_small_tank" if tank else "water.source_short",
             "grave" if source.served < 0.7 else "mind",
             [source.source],
             OWN,
+            **tank,
             water=source.source,
             served=source.served,
             short=sum(source.short_l),

@@ -56,10 +56,11 @@ def watered(
     most_years: int = MOST_YEARS,
     by_bed: bool = True,
 ) -> Ran:
-    """Every planting through the years: watered by the holding's habit, or on rain alone (then
-    with roots as deep as they go). `by_bed`: all of a bed on the same occasions, else each for
-    itself."""
-    demand = asked(stands, days, catalogue, climate, deep_roots=rain_only)
+    """Every planting through the years: watered by the holding's habit, or on rain alone. Where
+    nothing is watered once it has settled in, roots go as deep as they can. `by_bed`: all of a bed
+    on the same occasions, else each for itself."""
+    deep = rain_only or holding.habits.watering == "none"
+    demand = asked(stands, days, catalogue, climate, deep_roots=deep)
     rain, air = weather_of(climate, days, most_years)
     run = soil_water_run(
         rain,

@@ -35,8 +35,10 @@ def season_water(
     catalogue: Catalogue,
     climate: Climate,
     weeks: Weeks,
+    ways: Sequence[WateringWay] = (),
 ) -> WaterPlan | None:
-    """The water of a plan's weeks; None where nothing stands in a bed."""
+    """The water of a plan's weeks; None where nothing stands in a bed. `ways`: what other ways of
+    watering came to before a change by hand; they are not tried again."""
     days = days_of(weeks)
     stands = stands_on(plantings, holding, days)
     if not stands:
@@ -55,7 +57,7 @@ def season_water(
         drawn(beds, holding, climate, days),
         salt.beds,
         _spread(total, "l"),
-        _ways(stands, days, holding, catalogue, climate, ran),
+        _ways(stands, days, holding, catalogue, climate, ran, ways),
         _loss(stands, [row.yield_left_rain for row in rows]),
         _notes(stands, alone),
     )
@@ -116,12 +118,17 @@ def _ways(
     catalogue: Catalogue,
     climate: Climate,
     ran: Ran,
+    before: Sequence[WateringWay],
 ) -> tuple[WateringWay, ...]:
     """What each way of watering would take and cost, the holding's own as it ran."""
+    known = {one.way: one for one in before}
     found = []
     for way in WAYS:
         if way == holding.habits.watering:
             tried = ran
+        elif way in known:
+            found.append(known[way])
+            continue
         else:
             other = replace(holding, habits=replace(holding.habits, watering=way))
             tried = watered(stands, days, other, catalogue, climate)

@@ -11,7 +11,7 @@ from perennate.planning.water.by_week import DRY, BedWeeks
 from perennate.planning.water.run import weather_of
 from perennate.planning.water.stands import LEAD_DAYS, Days
 from perennate.planning.water_plan import SourceWater
-from perennate.science.rain_tank import ROOF_RUNOFF, collected
+from perennate.science.rain_tank import ROOF_RUNOFF, collected, size_for
 from perennate.weather.climate import Climate
 
 Floats = NDArray[np.float64]
@@ -19,6 +19,8 @@ Floats = NDArray[np.float64]
 ORDER = ("roof", "surface", "well", "mains")
 """Beds that name no source are fed in this order. Water from the household feeds only beds that
 name it."""
+WELL_SERVED = 0.95
+LARGEST_TANK_L = 200_000.0
 ENOUGH_L = 1.0
 """A year in which less than this is lacking lacks nothing."""
 
@@ -78,10 +80,11 @@ def drawn(
         last = number == len(following) - 1
         pool = none if last else np.minimum(rest, pool)
         counted = asked if last else asked - pool
-        found[source.key] = _shown(source, given, counted)
+        found[source.key] = _shown(source, given, counted, rain)
     for source in holding.water_sources:
         if source.key not in found:
-            found[source.key] = _shown(source, give(source, own[source.key], rain), own[source.key])
+            asked = own[source.key]
+            found[source.key] = _shown(source, give(source, asked, rain), asked, rain)
     return tuple(found[source.key] for source in holding.water_sources)
 
 
@@ -142,9 +145,10 @@ def _within(given: Floats, most: float) -> Floats:
     return np.minimum(given, np.maximum(most - before, 0.0))
 
 
-def _shown(source: WaterSource, given: Given, asked: Floats) -> SourceWater:
+def _shown(source: WaterSource, given: Given, asked: Floats, rain: Floats) -> SourceWater:
     short = np.maximum(asked - given.drawn, 0.0)
     wanted = float(asked.sum())
+    served = round(1.0 - float(short.sum()) / wanted, 4) if wanted > 0 else 1.0
     return SourceWater(
         source.key,
         source.kind,
@@ -153,9 +157,20 @@ def _shown(source: WaterSource, given: Given, asked: Floats) -> SourceWater:
         _row(short.mean(axis=0)),
         () if given.level is None else _row(np.median(given.level, axis=0)),
         () if given.level is None else _row(np.quantile(given.level, 1 - DRY, axis=0)),
-        round(1.0 - float(short.sum()) / wanted, 4) if wanted > 0 else 1.0,
+        served,
         round(float((short.sum(axis=1) < ENOUGH_L).mean()), 4),
+        _enough_tank(source, asked, rain) if served < WELL_SERVED else None,
     )
+
+
+def _enough_tank(source: WaterSource, asked: Floats, rain: Floats) -> float | None:
+    """The least tank [l], to two figures, that gives enough of what is asked of a roof."""
+    if source.kind != "roof" or not source.roof_m2:
+        return None
+    # the weeks before the plan fill it
+    wanted = np.concatenate((np.zeros((len(asked), LEAD_DAYS // 7)), asked), axis=1)
+    size = size_for(inflow_by_week(source, rain), wanted, WELL_SERVED, most_l=LARGEST_TANK_L)
+    return None if size is None else float(f"{size:.2g}")
 
 
 def _row(values: Floats) -> tuple[float, ...]:
