@@ -5,6 +5,7 @@ pairs found and not with all pairs.
 """
 
 from dataclasses import dataclass
+from typing import Any
 
 import numpy as np
 from numpy.typing import ArrayLike, NDArray
@@ -85,7 +86,7 @@ def _kept(pairs: Ints, place: Floats, reach: Floats, first: Floats, last: Floats
     return Pairs(a[order], b[order], apart[order], days[order])
 
 
-def _between(one: cKDTree, other: cKDTree, own: Ints, theirs: Ints, farthest: float) -> Ints:
+def _between(one: Any, other: Any, own: Ints, theirs: Ints, farthest: float) -> Ints:
     near = one.query_ball_tree(other, farthest)
     counts = np.fromiter((len(hits) for hits in near), np.int64, len(near))
     if not counts.sum():
