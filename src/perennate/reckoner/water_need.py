@@ -32,10 +32,12 @@ from perennate.science.crop_water import (
     stage_course,
     stage_of_day,
 )
+from perennate.science.effective_rain import dependable_rain
 from perennate.science.season_need import SeasonNeed, season_need
 from perennate.science.soil_hydraulics import hydraulics
 from perennate.terms import Text, text
 from perennate.weather.climate import Climate, et0, et0_notes, least_humidity, wind
+from perennate.weather.normals import MONTH_DAYS, MONTH_OF_DAY
 
 Floats = NDArray[np.float64]
 Ints = NDArray[np.int64]
@@ -135,7 +137,9 @@ def water_need(
     given = need.given.sum(axis=1)
     return [
         _spread("asked by crop and soil", need.asked.sum(axis=1), "mm", (*base, *stages)),
-        _spread("to water", given, "mm", (*base, _turns(need)), cautions),
+        _spread(
+            "to water", given, "mm", (*base, _turns(need), _dependable(climate, season)), cautions
+        ),
         _spread("to water the bed", given * area, "l", (text("reckoner.need.bed", area=area),)),
         *_months(need, season, area),
         *_savings(climate, season, mulch, cover, left, given, area),
@@ -221,6 +225,17 @@ def _dates(season: _Season, soil: str) -> Text:
         days=len(season.days),
         soil=soil,
         reach=float(season.reach_mm[-1]),
+    )
+
+
+def _dependable(climate: Climate, season: _Season) -> Text:
+    """The rain of the season by FAO's rule, month by month in parts, beside the days' own."""
+    by_month = np.bincount(MONTH_OF_DAY, climate.rain.mean(axis=0))
+    share = np.bincount(MONTH_OF_DAY[season.days], minlength=12) / MONTH_DAYS
+    return text(
+        "reckoner.need.dependable",
+        rain=float((by_month * share).sum()),
+        counted=float((dependable_rain(by_month) * share).sum()),
     )
 
 
