@@ -138,7 +138,7 @@ def test_moving_a_planting_says_what_it_clashes_with(changing, page: Page) -> No
     expect(page.get_by_role("status")).to_contain_text("S8")
     assert _count(changing.store, rows) == before + 1
     assert page.url.split("?")[0] == planting.split("?")[0]
-    page.locator(".sheets a", has_text="Look out").click()
+    page.goto(changing.at("/at/demo/look-out/?bed=S8"))
     expect(page.locator(".findings").first).to_contain_text(re.compile("overfull|more than|S8"))
     page.goto(changing.at("/at/demo/changes/"))
     page.get_by_role("button", name="Take it back").first.click()
