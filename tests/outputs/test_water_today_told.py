@@ -43,13 +43,19 @@ def test_what_presses_comes_first_and_the_rest_is_counted() -> None:
     assert said[-1].startswith("2 beds have enough")
 
 
+def test_many_beds_that_want_water_are_told_in_few_lines() -> None:
+    many = [bed(f"N{number}", 0, 10.0) for number in range(9)]
+    assert codes(many) == ["now"] * 6 + ["more_now"]
+    assert say(today_says(many)[-1]) == "3 more beds want 30 L in all today: N6, N7, N8."
+
+
 def test_of_one_bed_its_own_line_is_given() -> None:
     assert codes(BEDS, "F") == ["enough"]
     assert codes(BEDS, "nowhere") == []
 
 
 def test_it_is_said_where_nothing_was_read() -> None:
-    assert codes([bed("A", 0, 40.0, read=0)])[-1] == "unread"
+    assert codes([bed("A", 0, 40.0, read=0)]) == ["unread", "now"]
 
 
 def test_one_line_for_the_coming_weeks() -> None:

@@ -5,13 +5,14 @@ from collections.abc import Sequence
 from perennate.planning.water.today import BedToday
 from perennate.terms import Text, text
 
-MOST_LATER = 3
-"""Beds that can wait a little are told one by one up to so many."""
+MOST_NOW, MOST_LATER = 6, 3
+"""Beds that want water, and those that can wait a little, are told one by one up to so many."""
 
 
 def today_says(found: Sequence[BedToday], bed: str = "") -> list[Text]:
-    """Lines for today, of the bed given or of all: beds without air, beds that want water now,
-    those that come next, how many have enough, and what it rests on where that is not readings."""
+    """Lines for today, of the bed given or of all: first what it rests on where that is not
+    readings; then beds without air, beds that want water now, those that come next, and how many
+    have enough."""
     if bed:
         found = [one for one in found if one.bed == bed]
     if not found:
@@ -20,15 +21,19 @@ def today_says(found: Sequence[BedToday], bed: str = "") -> list[Text]:
     now = [one for one in found if one.text.code == "water.today.now"]
     later = [one for one in found if one.text.code == "water.today.later"]
     enough = [one for one in found if one.text.code == "water.today.enough"]
-    says = [one.text for one in (*airless, *now, *later[:MOST_LATER])]
+    says = [one.text for one in (*airless, *now[:MOST_NOW])]
+    if now[MOST_NOW:]:
+        rest = now[MOST_NOW:]
+        beds = ", ".join(one.bed for one in rest)
+        litres = float(f"{sum(one.litres for one in rest):.3g}")
+        says.append(text("water.today.more_now", count=len(rest), litres=litres, beds=beds))
+    says += [one.text for one in later[:MOST_LATER]]
     if later[MOST_LATER:]:
         says.append(text("water.today.more_later", count=len(later[MOST_LATER:])))
     if enough:
         says += [one.text for one in enough] if bed else [_enough(enough)]
     given = dict(found[0].text.params)
-    if not given["read"]:
-        says.append(text("water.today.unread"))
-    return says
+    return says if given["read"] else [text("water.today.unread"), *says]
 
 
 def due_now(found: Sequence[BedToday]) -> tuple[BedToday, ...]:

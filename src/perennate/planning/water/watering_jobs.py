@@ -92,7 +92,7 @@ def _job(
         "l",
         minutes_of(_tasks(bed, litres, times), catalogue),
         why,
-        (text("go.water", mm=each_mm, most=2 * each_mm),),
+        (text("go.water"),),
         _cautions(bed, source, standing, catalogue),
         False,
     )
