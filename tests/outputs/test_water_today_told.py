@@ -64,5 +64,11 @@ def test_one_line_for_the_coming_weeks() -> None:
     assert say(line) == "2 beds want water today, 70 L in all; 1 bed is too wet."
     none = now_says([bed("E", None)])
     assert none is not None
-    assert say(none) == "No bed wants water today; 0 beds are too wet."
+    assert say(none) == "No bed wants water today."
+    wet = now_says([drowned("W")])
+    assert wet is not None
+    assert say(wet) == "No bed wants water today; 1 bed is too wet."
+    dry = now_says([bed("A", 0, 40.0)])
+    assert dry is not None
+    assert say(dry) == "1 bed wants water today, 40 L in all."
     assert now_says([]) is None

@@ -9,6 +9,9 @@ MOST_NOW, MOST_LATER = 6, 3
 """Beds that want water, and those that can wait a little, are told one by one up to so many."""
 
 
+NONE_DUE = text("water.today.none_due")
+
+
 def today_says(found: Sequence[BedToday], bed: str = "") -> list[Text]:
     """Lines for today, of the bed given or of all: first what it rests on where that is not
     readings; then beds without air, beds that want water now, those that come next, and how many
@@ -48,8 +51,10 @@ def now_says(found: Sequence[BedToday]) -> Text | None:
     due, airless = due_now(found), sum(one.airless for one in found)
     litres = float(f"{sum(one.litres for one in due):.3g}")
     if not due:
-        return text("water.today.none_due", airless=airless)
-    return text("water.today.due", count=len(due), litres=litres, airless=airless)
+        return text("water.today.none_due_wet", airless=airless) if airless else NONE_DUE
+    if airless:
+        return text("water.today.due_wet", count=len(due), litres=litres, airless=airless)
+    return text("water.today.due", count=len(due), litres=litres)
 
 
 def _enough(found: Sequence[BedToday]) -> Text:
