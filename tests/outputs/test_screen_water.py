@@ -11,7 +11,7 @@ from hypothesis import strategies as st
 import made_plan
 import made_water
 from made_pictures import place_href, plans, sound
-from perennate.outputs.screen.salt_sheet import all_beds, salt_sheets, to_draw
+from perennate.outputs.screen.salt_sheet import all_beds, salt_sheets
 from perennate.outputs.screen.tank_sheet import tank_sheets
 from perennate.outputs.screen.water_sheet import (
     Bucket,
@@ -217,8 +217,18 @@ def test_beds_whose_salt_goes_the_same_way_are_drawn_once_the_saltiest_first() -
     assert [one.is_mind for one in salts] == [True, False, False]
     assert [one.start_known for one in salts] == [False, False, True]
     assert all(sound(one) for one in salts)
-    assert [one.id for one in to_draw(salts)] == ["salt-1"]
-    assert to_draw(salts[1:]) == salts[1:2]
+
+
+def test_of_all_beds_those_whose_salt_is_to_be_minded_are_drawn_else_the_saltiest() -> None:
+    def drawn(plan: Plan) -> list[list[str]]:
+        few = salt_sheets(plan, NAMES, place_href, THRESHOLDS, few=True)
+        return [[bed for bed, _ in one.beds] for one in few]
+
+    assert drawn(PLAN) == [["Žleb", "=Ecke"]]
+    water = PLAN.water
+    assert water is not None
+    harmless = tuple(one for one in water.salts if one.bed not in ("Žleb", "=Ecke"))
+    assert drawn(replace(PLAN, water=replace(water, salts=harmless))) == [["Süd 1", "Süd 2"]]
 
 
 def test_the_line_of_a_crop_stands_at_its_threshold() -> None:

@@ -3,7 +3,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from perennate.science.covers import COVERS, MULCHES, evaporation_under_mulch, shade_net
+from perennate.science.covers import COVERS, MULCHES, evaporation_under_mulch
 from perennate.science.reference_evapotranspiration import reference_evapotranspiration
 
 
@@ -89,11 +89,3 @@ def test_a_greenhouse_is_warmer_than_light_and_wind_alone_would_say() -> None:
     """Amiri, Abedi-Koupai and Eslamian 2018: grass in a glasshouse, 64 % of the outdoor water."""
     assert COVERS["greenhouse"].own_air
     assert COVERS["greenhouse"].et0 == 0.64
-
-
-def test_a_net_of_its_own_shade() -> None:
-    assert shade_net(0.0) == COVERS["open"]
-    assert shade_net(0.5).light == 0.5
-    assert 0.174 <= 1.0 - shade_net(0.3).et0 <= 0.50  # what was measured under screens
-    with pytest.raises(ValueError, match="is it in per cent"):
-        shade_net(50.0)

@@ -7,8 +7,6 @@ from perennate.science.crop_water import (
     cover_from_kcb,
     density_coefficient,
     depletion_fraction,
-    evaporation_coefficient,
-    evaporation_reduction,
     exposed_wet_share,
     kc_for_climate,
     kc_max,
@@ -17,7 +15,6 @@ from perennate.science.crop_water import (
     scaled_stages,
     stage_course,
     stage_of_day,
-    water_stress,
     yield_share,
 )
 
@@ -81,10 +78,7 @@ def test_wet_ground_and_crop_together_always_give_off_more_than_the_crop(
     assert most >= basal + 0.05 - 1e-12
     cover = float(cover_from_kcb(basal, most, height))
     assert 0.01 <= cover <= 0.99
-    exposed = float(exposed_wet_share(cover))
-    for reduction in (0.0, 0.4, 1.0):
-        soil = float(evaporation_coefficient(reduction, most, basal, exposed))
-        assert -1e-12 <= soil <= most - basal + 1e-12
+    assert 0.01 <= float(exposed_wet_share(cover)) <= 1.0 - cover + 1e-12
 
 
 @given(full=st.floats(0.2, 1.2), less=shares, more=shares, height=heights)
@@ -112,23 +106,6 @@ def test_what_may_be_used_stays_between_a_tenth_and_eight_tenths(table: float, e
     assert 0.1 <= found <= 0.8
     assert float(depletion_fraction(table, 5.0)) == pytest.approx(table)
     assert found >= float(depletion_fraction(table, etc + 1.0))
-
-
-@given(depleted=st.floats(0, 300), more=st.floats(0, 50), reach=st.floats(5, 250),
-       fraction=st.floats(0.1, 0.8))  # fmt: skip
-def test_dryness_only_lowers_what_roots_get(
-    depleted: float, more: float, reach: float, fraction: float
-) -> None:
-    found = float(water_stress(depleted, reach, fraction))
-    assert 0.0 <= float(water_stress(depleted + more, reach, fraction)) <= found <= 1.0
-    assert float(water_stress(fraction * reach * 0.999, reach, fraction)) == pytest.approx(1.0)
-    assert float(water_stress(reach, reach, fraction)) == 0.0
-
-
-def test_a_surface_gives_off_freely_and_then_less_and_less() -> None:
-    """Equation 74 of FAO-56: readily 8 mm, in all 18 mm."""
-    found = evaporation_reduction([0, 8, 13, 18, 25], 8.0, 18.0)
-    assert found == pytest.approx([1, 1, 0.5, 0, 0])
 
 
 @given(kcb=st.lists(st.floats(0.15, 1.2), min_size=2, max_size=60), first=st.floats(0.05, 0.3),

@@ -8,6 +8,7 @@ one equation is meant, more where the print carries rounded values on.
 
 import csv
 from collections.abc import Callable, Mapping
+from dataclasses import fields
 from pathlib import Path
 
 import numpy as np
@@ -17,7 +18,7 @@ from perennate.science import crop_water as crop
 from perennate.science import evapotranspiration as et
 from perennate.science import hourly_evapotranspiration as hourly
 from perennate.science import humidity as air
-from perennate.science import open_water, radiation, sun
+from perennate.science import open_water, radiation, soil_water, sun
 from perennate.science.reference_evapotranspiration import reference_evapotranspiration
 
 Given = Mapping[str, float]
@@ -334,11 +335,29 @@ def example_37(given: Given) -> Found:
         "RAW": given["p"] * within_reach,
         "ETc without stress": wanted,
     }
-    depleted = given["depletion at start of day 1"]
-    for day in range(1, 11):
-        stress = float(crop.water_stress(depleted, within_reach, given["p"]))
-        depleted += stress * wanted
-        found |= {f"Ks day {day}": stress, f"depletion at end of day {day}": depleted}
+    # one coefficient for crop and soil, so the surface gives off nothing of its own
+    tomato = soil_water.crop_days([[given["Kc"]]], given["Kc"], 1.0, [[given["p"]]])
+    bed = {field.name: np.zeros((1, 1)) for field in fields(soil_water.Ground)} | {
+        "available_mm": np.full((1, 1), within_reach),
+        "readily_evaporable_mm": np.full((1, 1), 5.0),
+        "total_evaporable_mm": np.full((1, 1), 10.0),
+        "runoff_storage_mm": np.full((1, 1), np.inf),
+        "rain_share": np.ones((1, 1)),
+    }
+    run = soil_water.soil_water_run(
+        np.zeros((1, 10)),
+        np.full((1, 10), given["ET0 each day"]),
+        tomato,
+        soil_water.Ground(**bed),
+        0,
+        10,
+        start_share=1 - given["depletion at start of day 1"] / within_reach,
+        fraction_follows_etc=False,
+        keep_days=True,
+    )
+    for name, what in (("Ks day", "stress"), ("depletion at end of day", "depletion")):
+        of_days = run.by_day[what][0, 0]
+        found |= {f"{name} {day}": value for day, value in enumerate(of_days, start=1)}
     return found
 
 

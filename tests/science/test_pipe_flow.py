@@ -7,7 +7,6 @@ from hypothesis import strategies as st
 
 from perennate.science.pipe_flow import (
     LAWS,
-    christiansen_factor,
     friction_factor,
     head_loss,
     head_loss_darcy,
@@ -81,13 +80,6 @@ def test_cold_water_loses_more() -> None:
     assert float(head_loss_darcy(100, 13.6, 50, 5)) > float(head_loss_darcy(100, 13.6, 50, 30))
 
 
-@pytest.mark.parametrize("outlets", [1, 2, 5, 10, 20, 50])
-def test_the_factor_of_many_outlets_is_the_sum_over_them(outlets: int) -> None:
-    """Christiansen 1942 stands for the sum of (i/n)^m/n over n even outlets."""
-    exact = np.sum((np.arange(1, outlets + 1) / outlets) ** 1.852) / outlets
-    assert float(christiansen_factor(outlets)) == pytest.approx(exact, abs=0.002)
-
-
 @settings(max_examples=100)
 @given(FLOWS, FLOWS, BORES)
 def test_more_flow_never_loses_less(less: float, more: float, bore: float) -> None:
@@ -110,5 +102,3 @@ def test_still_water_loses_nothing() -> None:
 def test_what_no_pipe_has_is_refused(flow: float, bore: float, length: float, water: float) -> None:
     with pytest.raises(ValueError, match=r"not below|above|between"):
         head_loss_darcy(flow, bore, length, water)
-    with pytest.raises(ValueError, match="outlet"):
-        christiansen_factor(0)

@@ -12,7 +12,6 @@ from perennate.science.soil_hydraulics import (
     runoff,
     runoff_storage,
     total_evaporable_water,
-    usual_curve_number,
 )
 
 # Saxton, Rawls (2006), values by texture at 2.5 % organic matter, read in a second print:
@@ -161,11 +160,6 @@ def test_runoff_by_curve_number():
     assert runoff(40.0, 100) == 40.0
     with pytest.raises(ValueError, match="curve number"):
         runoff_storage(0.5)
-
-
-def test_tight_ground_sheds_more_rain():
-    numbers = usual_curve_number([200, 108, 15.5, 1.0])
-    assert numbers.tolist() == [67, 78, 85, 89]
 
 
 def test_roots_in_sand_want_a_tenth_of_air_and_in_clay_what_there_is():

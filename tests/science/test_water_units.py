@@ -5,11 +5,8 @@ from hypothesis import strategies as st
 from perennate.science.water_units import (
     ANALYSIS_UNITS,
     EQUIVALENT_WEIGHT,
-    ec_at_25,
-    ec_from_tds,
     ec_to_ds_m,
     hardness_meq,
-    tds_from_ec,
     to_meq,
     to_mg_l,
 )
@@ -66,11 +63,6 @@ def test_equivalents_and_milligrams_go_round(value, ion):
     assert to_meq(to_mg_l(value, "meq/l", ion), ion) == pytest.approx(value)
 
 
-@given(amounts)
-def test_salts_and_conductivity_go_round(value):
-    assert ec_from_tds(tds_from_ec(value)) == pytest.approx(value)
-
-
 @given(amounts, st.sampled_from(["mg/l CaCO3", "°dH", "°fH", "grains/gal CaCO3", "°Clark"]))
 def test_a_hardness_is_the_calcium_that_it_would_be(value, unit):
     calcium = to_mg_l(value, unit, "calcium")
@@ -81,11 +73,6 @@ def test_a_hardness_in_bare_milligrams_is_of_lime():
     # 100 mg/l of CaCO3 are 2 meq/l; 17.118 mg/l are a grain in a US gallon.
     assert hardness_meq(100.0, "mg/l") == pytest.approx(2.0, rel=1e-3)
     assert hardness_meq(100.0 / 17.118, "grains/gal") == pytest.approx(2.0, rel=1e-3)
-
-
-def test_warm_water_conducts_more_than_it_holds():
-    assert ec_at_25(1.0, 25.0) == 1.0
-    assert ec_at_25(1.0, 15.0) == pytest.approx(1.236, abs=0.001)
 
 
 @pytest.mark.parametrize(

@@ -30,7 +30,6 @@ from perennate.planning.placed import written
 from perennate.planning.plan import Finding, Need, Plan, PlannedPlanting
 from perennate.planning.recounted import recounted
 from perennate.planning.water.season_water import season_water
-from perennate.planning.water_plan import same_water
 from perennate.terms import Estimate, text
 from perennate.weather.climate import Climate
 from perennate.weather.recent import NearTerm
@@ -78,12 +77,14 @@ def _checked_anew(
 ) -> Plan:
     """The plan of the same plantings with what beds, sources, lots, aims and figures as they are
     now make of its water, needs and findings. A plan made before water was reckoned stays so."""
-    before = plan.water.ways if plan.water is not None else ()
-    water = season_water(plan.plantings, holding, catalogue, climate, weeks, before)
-    dry = plan if plan.water is None or same_water(water, plan.water) else None
-    wet = dry or watered_anew(plan, water, holding, catalogue)
+    wet = plan
+    if plan.water is not None:
+        water = season_water(plan.plantings, holding, catalogue, climate, weeks, plan.water)
+        if water is not plan.water:
+            wet = watered_anew(plan, water, holding, catalogue)
     anew = judged_anew(wet, holding, catalogue, climate, weeks)
-    if dry is None or [_need_said(n) for n in anew.needs] != [_need_said(n) for n in plan.needs]:
+    needs_said = [_need_said(one) for one in plan.needs]
+    if wet is not plan or [_need_said(one) for one in anew.needs] != needs_said:
         return anew
     if [_said(one) for one in anew.findings] != [_said(one) for one in plan.findings]:
         return replace(plan, findings=anew.findings)

@@ -28,8 +28,7 @@ def completed(
     previous_jobs: Sequence[Job] = (),
 ) -> Plan:
     """The plan with what its plantings ask for; jobs keep the keys of the jobs before."""
-    before = plan.water.ways if plan.water is not None else ()
-    water = season_water(plan.plantings, holding, catalogue, climate, weeks, before)
+    water = season_water(plan.plantings, holding, catalogue, climate, weeks, plan.water)
     jobs = make_jobs(
         plan.plantings, holding, catalogue, climate, weeks.today, weeks.count, previous_jobs
     )

@@ -11,6 +11,8 @@ from typing import Literal
 from perennate.terms import Estimate, Text
 
 Watered = Literal["full", "sparing", "none"]
+Way = Literal["full", "sparing", "none", "rain"]
+"""A way of watering, or rain alone."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -136,11 +138,10 @@ _NEAR = 0.01
 """Two reckonings that differ by less than this share say the same."""
 
 
-def same_water(one: WaterPlan | None, other: WaterPlan | None) -> bool:
+def same_water(one: WaterPlan, other: WaterPlan) -> bool:
     """Whether two reckonings come to the same, as far as a plan written and read again still
-    says it: the same beds, plantings and sources, and figures that differ by a hundredth."""
-    if one is None or other is None:
-        return one is other
+    says it: the same beds, plantings and sources, and figures that differ by a hundredth. What
+    other ways of watering come to is left out."""
     if _named(one) != _named(other):
         return False
     pairs = zip(_figures(one), _figures(other), strict=True)
@@ -163,9 +164,10 @@ def _figures(water: WaterPlan) -> list[float]:
         found += [sum(bed.watering_mm), sum(bed.need_mm), sum(bed.held), sum(bed.airless_days)]
     for row in water.plantings:
         found += [row.watering_l.value, row.short_days, row.airless_days]
-        found += [-1.0 if left is None else left for left in (row.yield_left, row.salt_left)]
+        left = (row.yield_left, row.yield_left_rain, row.salt_left)
+        found += [-1.0 if share is None else share for share in left]
     for source in water.sources:
-        found += [sum(source.drawn_l), source.served]
+        found += [sum(source.drawn_l), sum(source.level_l), source.served]
     for salt in water.salts:
         found += [salt.ece[-1] if salt.ece else 0.0, *(loss for _, loss in salt.losses)]
     return found

@@ -74,21 +74,6 @@ COVERS: Mapping[str, Cover] = MappingProxyType(
 glass kept clean (ET0 [4]_, light and wind from memory). A measured share of light is better."""
 
 
-def shade_net(shade_share: float) -> Cover:
-    """A net that keeps this share of the light off (a "40 %" net: 0.4).
-
-    The demand falls with the light, which lies within what was measured under screens [3]_; one
-    for one is assumed. Raises ValueError outside 0 to 0.95.
-    """
-    if not 0.0 <= shade_share <= 0.95:
-        raise ValueError(
-            f"a net shades a share of 0 to 0.95, found {shade_share:g}; is it in per cent?"
-        )
-    if shade_share == 0.0:
-        return COVERS["open"]
-    return Cover(1.0 - shade_share, COVERS["shade"].wind, 1.0, 1.0 - shade_share)
-
-
 def evaporation_under_mulch(
     kind: str, ground_share: ArrayLike = 1.0, depth_cm: ArrayLike = FULL_ORGANIC_CM
 ) -> Floats:

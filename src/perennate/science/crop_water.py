@@ -159,35 +159,10 @@ def exposed_wet_share(cover: ArrayLike, wetted: ArrayLike = 1.0) -> Floats:
     return np.asarray(np.clip(np.minimum(bare, np.asarray(wetted, np.float64)), 0.01, 1.0))
 
 
-def evaporation_reduction(
-    depleted_mm: ArrayLike, readily_mm: ArrayLike, total_mm: ArrayLike
-) -> Floats:
-    """Kr: how far a drying surface still gives off water, equation 74 [1]_."""
-    rew, tew = np.asarray(readily_mm, np.float64), np.asarray(total_mm, np.float64)
-    left = (tew - np.asarray(depleted_mm, np.float64)) / np.maximum(tew - rew, 1e-9)
-    return np.asarray(np.clip(left, 0.0, 1.0))
-
-
-def evaporation_coefficient(
-    reduction: ArrayLike, most: ArrayLike, basal: ArrayLike, exposed: ArrayLike
-) -> Floats:
-    """Ke = min(Kr (Kc max - Kcb), few Kc max), equation 71 [1]_."""
-    top = np.asarray(most, np.float64)
-    energy = np.asarray(reduction, np.float64) * (top - np.asarray(basal, np.float64))
-    return np.asarray(np.minimum(energy, np.asarray(exposed, np.float64) * top))
-
-
 def depletion_fraction(table: ArrayLike, etc_mm: ArrayLike) -> Floats:
     """p for the day's ETc: the table's p + 0.04 (5 - ETc), within 0.1 to 0.8 [1]_, table 22."""
     moved = np.asarray(table, np.float64) + 0.04 * (5.0 - np.asarray(etc_mm, np.float64))
     return np.asarray(np.clip(moved, 0.1, 0.8))
-
-
-def water_stress(depleted_mm: ArrayLike, available_mm: ArrayLike, fraction: ArrayLike) -> Floats:
-    """Ks: how far a root zone short of water still gives it, equation 84 [1]_."""
-    taw = np.asarray(available_mm, np.float64)
-    rest = np.maximum((1.0 - np.asarray(fraction, np.float64)) * taw, 1e-9)
-    return np.asarray(np.clip((taw - np.asarray(depleted_mm, np.float64)) / rest, 0.0, 1.0))
 
 
 def yield_share(et_share: ArrayLike, ky: ArrayLike) -> Floats:

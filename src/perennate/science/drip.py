@@ -159,14 +159,6 @@ def christiansen_uniformity(flow: ArrayLike) -> Floats:
     )
 
 
-def low_quarter_uniformity(caught: ArrayLike) -> float:
-    """Mean of the lowest quarter of caught amounts over their mean [%]: the test with cups."""
-    cups = np.sort(np.asarray(caught, dtype=np.float64))
-    if len(cups) < 4 or cups.sum() <= 0.0:
-        raise ValueError("at least four cups, not all empty, are expected")
-    return float(100.0 * cups[: max(len(cups) // 4, 1)].mean() / cups.mean())
-
-
 def greatest_length(
     emitter: Emitter,
     spacing_m: float,

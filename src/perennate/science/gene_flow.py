@@ -217,25 +217,6 @@ def foreign_genes_after(hybrid_share: ArrayLike, seasons: ArrayLike) -> Floats:
     return np.asarray(1.0 - (1.0 - _share(hybrid_share) / 2.0) ** np.asarray(seasons, float))
 
 
-def clean_plants_after(hybrid_share: ArrayLike, seasons: ArrayLike, selfing: bool) -> Floats:
-    """Share of plants without any foreign forebear after these seasons, no roguing.
-
-    (1 - h)^n where plants self; y <- y^2 (1 - h) where they mate at random.
-    """
-    n = np.asarray(seasons, float)
-    return np.asarray((1.0 - _share(hybrid_share)) ** (n if selfing else 2.0**n - 1.0))
-
-
-def plants_to_see_one(share: float, surety: float) -> int:
-    """Plants to grow out so that one off-type shows, if this share are, with this surety.
-
-    ValueError for a share or surety not between 0 and 1.
-    """
-    if not (0.0 < share < 1.0 and 0.0 < surety < 1.0):
-        raise ValueError(f"found {share:g} and {surety:g}; expected both between 0 and 1")
-    return int(np.ceil(np.log1p(-surety) / np.log1p(-share) - 1e-9))
-
-
 def _exactly(share: float) -> Spread:
     one = np.asarray(share, float)
     return Spread(one, one, one)

@@ -12,9 +12,7 @@ References
    Hydraulics Division ASCE 102:657-664.
 .. [3] Williams, G.S., Hazen, A. (1905), Hydraulic Tables, Wiley; in SI units
    h = 10.67 L Q^1.852/(C^1.852 d^4.87) with Q in m3/s and d in m.
-.. [4] Christiansen, J.E. (1942), Irrigation by sprinkling, California Agricultural Experiment
-   Station Bulletin 670: 1/(m + 1) + 1/(2 n) + sqrt(m - 1)/(6 n^2).
-.. [5] Viscosity of water 2.414e-5 x 10^(247.8/(T - 140)) Pa s, T in K (from memory; 1.002e-3 at
+.. [4] Viscosity of water 2.414e-5 x 10^(247.8/(T - 140)) Pa s, T in K (from memory; 1.002e-3 at
    20 degC).
 """
 
@@ -45,7 +43,7 @@ _HAZEN_EXPONENT = 1.852
 
 
 def kinematic_viscosity(water_c: ArrayLike = USUAL_WATER_C) -> Floats:
-    """Viscosity over density of water [m2 s-1] from 0 to 60 degC [5]_; ValueError beyond."""
+    """Viscosity over density of water [m2 s-1] from 0 to 60 degC [4]_; ValueError beyond."""
     warmth = np.asarray(water_c, dtype=np.float64)
     if not np.all((warmth >= 0.0) & (warmth <= 60.0)):
         raise ValueError("water is expected between 0 and 60 degC")
@@ -129,20 +127,6 @@ def head_loss(
     if law == "hazen-williams":
         return head_loss_hazen_williams(flow_l_h, diameter_mm, length_m)
     return head_loss_darcy(flow_l_h, diameter_mm, length_m, water_c)
-
-
-def christiansen_factor(outlets: ArrayLike, flow_exponent: float = _HAZEN_EXPONENT) -> Floats:
-    """Loss in a pipe with even outlets over that of the whole flow to the end [4]_.
-
-    The first outlet is one spacing from the inlet; all give the same. 1 for a single outlet.
-    """
-    count = np.asarray(outlets, dtype=np.float64)
-    if not np.all(count >= 1.0):
-        raise ValueError("a pipe has at least one outlet")
-    m = flow_exponent
-    return np.asarray(
-        np.where(count == 1.0, 1.0, 1 / (m + 1) + 1 / (2 * count) + np.sqrt(m - 1) / (6 * count**2))
-    )
 
 
 def _swamee_jain(number: Floats, relative_roughness: float) -> Floats:

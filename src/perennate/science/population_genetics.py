@@ -59,18 +59,6 @@ def inbreeding_a_generation(effective_size: ArrayLike) -> Floats:
     return np.asarray(1.0 / (2.0 * _counted(effective_size, "plants")))
 
 
-def effective_size_for(inbreeding_a_generation: float) -> float:
-    """Effective size that holds inbreeding to this a generation, 1 / (2 dF)."""
-    if not 0.0 < inbreeding_a_generation <= 0.5:
-        raise ValueError(f"found {inbreeding_a_generation:g}; expected above 0 and up to 0.5")
-    return 1.0 / (2.0 * inbreeding_a_generation)
-
-
-def segregating_after_selfing(generations: ArrayLike) -> Floats:
-    """Share of the loci of a cross that still segregate after selfing, (1/2)^t."""
-    return np.asarray(0.5 ** np.asarray(generations, float))
-
-
 def allele_kept(
     frequency: float,
     plants: float,
@@ -98,16 +86,6 @@ def allele_kept(
         gone = float(np.exp(gone - 1.0))
     lost = (1.0 - frequency * (1.0 - gone)) ** genes
     return float((1.0 - lost) ** alleles)
-
-
-def genes_needed(frequency: float, surety: float) -> int:
-    """Independent genes to draw so that one is of the allele: ln(1 - c) / ln(1 - q), rounded up.
-
-    Half as many plants where they outcross, as many where they are pure lines.
-    """
-    if not (0.0 < frequency < 1.0 and 0.0 < surety < 1.0):
-        raise ValueError(f"found {frequency:g} and {surety:g}; expected both between 0 and 1")
-    return int(np.ceil(np.log1p(-surety) / np.log1p(-frequency) - 1e-9))
 
 
 def plants_to_keep(

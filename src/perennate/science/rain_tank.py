@@ -29,8 +29,6 @@ ROOF_RUNOFF: Mapping[str, tuple[float, float, float]] = MappingProxyType(
 )
 """Share of the rain that runs off a roof by its kind, usual, low and high [1]_; green and unknown
 roofs from memory."""
-FIRST_FLUSH_MM = 0.5
-"""What is usually let run off at the beginning of each rain [mm of rain] (common practice)."""
 
 
 @dataclass(frozen=True, slots=True)

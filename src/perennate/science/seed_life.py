@@ -118,33 +118,10 @@ def sigma_days(moisture: ArrayLike, temperature: ArrayLike, constants: LifeConst
     return np.asarray(10.0**log)
 
 
-def probits_lost(stays: tuple[Stay, ...] | list[Stay], constants: LifeConstants) -> float:
-    """Probits that seed loses in one stay after another, by the equation: the sum of its parts."""
-    for stay in stays:
-        if stay.days < 0:
-            raise ValueError(f"a stay is not shorter than 0 days, found {stay.days:g}")
-    return float(
-        sum(
-            stay.days / float(sigma_days(stay.moisture, stay.temperature, constants))
-            for stay in stays
-        )
-    )
-
-
-def share_after(start: ArrayLike, lost: ArrayLike) -> Floats:
-    """Share alive when a lot that began with the share `start` has lost so many probits."""
-    return share_alive(deviate(start) - np.asarray(lost, dtype=np.float64))
-
-
 def days_until(share: ArrayLike, ki: ArrayLike, sigma: ArrayLike) -> Floats:
     """Days until a lot of deviate `ki` falls to a share; 0 when it is there already."""
     until = (np.asarray(ki, np.float64) - deviate(share)) * np.asarray(sigma, np.float64)
     return np.maximum(until, 0.0)
-
-
-def half_life(ki: ArrayLike, sigma: ArrayLike) -> Floats:
-    """Days until half of the seed is dead, p50 = Ki sigma; 0 when it is there already."""
-    return days_until(0.5, ki, sigma)
 
 
 def moisture_for(
@@ -180,20 +157,6 @@ def temperature_for(
     found = float((-constants.ch + np.sqrt(inside)) / (2.0 * constants.cq))
     sigma_days(moisture, found, constants)
     return found
-
-
-def temperature_factor(
-    from_c: ArrayLike, to_c: ArrayLike, ch: float = 0.0329, cq: float = 0.000478
-) -> Floats:
-    """Factor on sigma when seed is moved from one temperature [degC] to another [1]_.
-
-    The default constants hold for many species (Dickie and others 1990, Annals of Botany 65:197).
-    """
-    before, after = np.asarray(from_c, np.float64), np.asarray(to_c, np.float64)
-    for t in (before, after):
-        if not np.all((t >= LEAST_TEMPERATURE) & (t <= GREATEST_TEMPERATURE)):
-            raise ValueError(f"the equation holds from -20 to 90 degC, not at {_some(t)}")
-    return np.asarray(10.0 ** (ch * (before - after) + cq * (before**2 - after**2)))
 
 
 def longest_reckoned_years(temperature: float) -> float:

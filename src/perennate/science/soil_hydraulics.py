@@ -179,15 +179,6 @@ def runoff(rain_mm: ArrayLike, curve_number: ArrayLike) -> Floats:
     return np.asarray(past**2 / np.maximum(rain + 0.8 * storage, 1e-9))
 
 
-def usual_curve_number(conductivity_mm_h: ArrayLike) -> Floats:
-    """Curve number of ground under row crops in good condition: 67, 78, 85 or 89 [6]_.
-
-    By soil group A to D, whose ends are 144, 36 and 3.6 mm an hour when saturated.
-    """
-    k = np.asarray(conductivity_mm_h, np.float64)
-    return np.asarray(np.select([k > 144.0, k > 36.0, k > 3.6], [67.0, 78.0, 85.0], 89.0))
-
-
 def air_limit(
     field_capacity: ArrayLike, saturation: ArrayLike, soil_temperature_c: ArrayLike = 20.0
 ) -> Floats:

@@ -167,6 +167,20 @@ class SoilWaterRun:
         actual = self.crop_used + self.soil_lost
         return np.asarray(np.divide(actual, full, out=np.ones_like(full), where=full > 0))
 
+    def part(self, rows: slice) -> "SoilWaterRun":
+        """The run of some of the plantings; of occasions by group nothing is kept."""
+        told = {
+            one.name: getattr(self, one.name)[rows]
+            for one in fields(self)
+            if one.name not in ("group_occasions", "by_day", "by_week")
+        }
+        return SoilWaterRun(
+            **told,
+            group_occasions=self.group_occasions[:0],
+            by_day={name: values[rows] for name, values in self.by_day.items()},
+            by_week={name: values[rows] for name, values in self.by_week.items()},
+        )
+
     @property
     def unaccounted(self) -> Floats:
         """Water in, less water out, less the change of what is held [mm]: 0 but for rounding."""

@@ -28,7 +28,6 @@ STEP_MINUTES = 4.0
 """The sun moves one degree about the pole in this time [min]."""
 
 _HIGHEST_DEG = 89.9
-_MINUTES_OF_TURN = 1440.0 / (2.0 * np.pi)
 
 
 @dataclass(frozen=True, slots=True)
@@ -123,21 +122,6 @@ def declination_spencer(day_of_year: ArrayLike) -> Floats:
         + 0.000907 * np.sin(2.0 * angle)
         - 0.002697 * np.cos(3.0 * angle)
         + 0.00148 * np.sin(3.0 * angle)
-    )
-
-
-def equation_of_time(day_of_year: ArrayLike) -> Floats:
-    """Solar time less mean time [min] [1]_: clock time of noon = 12 h less this, by longitude."""
-    angle = _year_angle(day_of_year)
-    return np.asarray(
-        _MINUTES_OF_TURN
-        * (
-            0.0000075
-            + 0.001868 * np.cos(angle)
-            - 0.032077 * np.sin(angle)
-            - 0.014615 * np.cos(2.0 * angle)
-            - 0.040849 * np.sin(2.0 * angle)
-        )
     )
 
 

@@ -128,8 +128,6 @@ RAIN_EC = 0.02
 """Conductivity of rain [dS/m] (common practice: 0.01 to 0.05, more beside the sea)."""
 
 _CLARK = ("°clark", "clark", "°e")
-_WARMTH_PER_K = 0.0191
-"""Rise of conductivity with warmth about 25 °C [K-1] (common practice, ISO 7888)."""
 
 
 def unit_key(unit: str) -> str:
@@ -242,17 +240,6 @@ def ec_to_ds_m(value: Number, unit: str) -> Number:
         expected = ", ".join(ANALYSIS_UNITS["conductivity"])
         raise ValueError(f"a conductivity is told in {expected}, not in {unit}")
     return value * _CONDUCTIVITY[found]
-
-
-def ec_at_25(ec_ds_m: Number, water_c: Number) -> Number:
-    """Conductivity at 25 °C [dS/m] of water measured at another warmth by a meter that does not
-    correct for it; every figure here is at 25 °C."""
-    return ec_ds_m / (1.0 + _WARMTH_PER_K * (water_c - 25.0))
-
-
-def tds_from_ec(ec_ds_m: Number) -> Number:
-    """Dissolved salts [mg/l] from conductivity [dS/m], for 0.1 to 5 dS/m [1]_."""
-    return ec_ds_m * TDS_PER_EC
 
 
 def ec_from_tds(tds_mg_l: Number) -> Number:

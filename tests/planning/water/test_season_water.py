@@ -15,6 +15,7 @@ from perennate.planning.calendar_weeks import Weeks
 from perennate.planning.completed import completed
 from perennate.planning.water.keeping import water_kept
 from perennate.planning.water.season_water import season_water
+from perennate.planning.water_plan import same_water
 
 CLAY = wet.bed(soil="clay")
 
@@ -246,3 +247,37 @@ def test_beds_alike_but_for_their_cover_get_other_water() -> None:
     opened, house = found.plantings
     assert house.need_mm < opened.need_mm
     assert house.watering_l.value > opened.watering_l.value
+
+
+def test_water_that_comes_to_the_same_is_given_back_and_other_water_is_not() -> None:
+    grown, weeks = (wet.planting("cabbage"),), Weeks(wet.START, 26)
+
+    def reckoned(before=None, **bed: object):
+        of = wet.holding((wet.bed(**bed),))
+        return season_water(grown, of, small.shipped(), wet.DRY, weeks, before)
+
+    first = reckoned()
+    assert reckoned(first) is first
+    mulched = reckoned(first, mulch="straw", mulch_cm=6.0)
+    assert mulched == reckoned(mulch="straw", mulch_cm=6.0)
+    assert mulched.ways != first.ways
+    pan = reckoned(first, pan_cm=55.0)
+    assert pan is not first, "roots end at it only where nothing is watered"
+    assert [way.way for way in pan.ways] == ["full", "sparing", "none"]
+
+
+def test_a_larger_tank_is_other_water_though_nothing_lacked_before() -> None:
+    tank = WaterSource("butt", "roof", tank_l=9000.0, roof_m2=90.0)
+    grown, weeks = (wet.planting("cabbage"),), Weeks(wet.START, 26)
+    found = [
+        season_water(
+            grown,
+            wet.holding(sources=(replace(tank, tank_l=litres),)),
+            small.shipped(),
+            wet.MOIST,
+            weeks,
+        )
+        for litres in (9000.0, 20_000.0)
+    ]
+    assert [one.sources[0].served for one in found] == [1.0, 1.0]
+    assert not same_water(*found)

@@ -73,11 +73,13 @@ def salt_sheets(
     href_bed: Href,
     thresholds: Mapping[str, float],
     chosen: str = "",
+    few: bool = False,
 ) -> tuple[Salt, ...]:
     """Salt by year for the plan's beds, those that go the same way together, the saltiest first.
 
     `thresholds`: dS/m of the saturated extract from which on a crop loses, by crop; one that is
-    not known has no line. `chosen`: the one bed to draw.
+    not known has no line. `chosen`: the one bed to draw. `few`: of all beds only those that are
+    worth a picture, the ones to mind, and where there are none the saltiest.
     """
     if plan.water is None:
         return ()
@@ -86,17 +88,17 @@ def salt_sheets(
         if one.ece and (not chosen or one.bed == chosen):
             alike.setdefault(_likeness(one), []).append(one)
     groups = sorted(alike.values(), key=lambda group: (-max(group[0].ece), group[0].bed))
+    if few:
+        minded = [group for group in groups if _is_mind(group[0])]
+        groups = minded[:_MOST_DRAWN] or groups[:1]
     return tuple(
         _salt(plan, group, names, href_bed, thresholds, place)
         for place, group in enumerate(groups, 1)
     )
 
 
-def to_draw(salts: Sequence[Salt]) -> tuple[Salt, ...]:
-    """Those of all beds that are worth a picture: the ones to mind, and where there are none the
-    saltiest."""
-    minded = tuple(one for one in salts if one.is_mind)
-    return minded[:_MOST_DRAWN] or tuple(salts[:1])
+def _is_mind(one: BedSalt) -> bool:
+    return bool(one.losses) or not one.leached_by_rain
 
 
 def all_beds(plan: Plan, names: Mapping[str, str]) -> Table:
@@ -190,7 +192,7 @@ def _salt(
         start_x=_LEFT,
         start_y=tenth(height(one.start_ece)),
         start_known=one.start_known,
-        is_mind=bool(one.losses) or not one.leached_by_rain,
+        is_mind=_is_mind(one),
         table=_table(one, plan.start.year, beds),
     )
 

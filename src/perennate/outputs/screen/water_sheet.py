@@ -4,7 +4,7 @@ One strip a bed, all to one scale. A week in which plants go short, or roots sho
 marked by a hatching and a shape; a week without crop is left blank.
 """
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from datetime import date, timedelta
 
@@ -73,6 +73,22 @@ _LARGE = _Zones(0.0, 70.0, 170.0, 70.0, 8.0)
 _LARGE_IN_HAND = _Zones(0.0, 54.0, 140.0, 54.0, 8.0)
 
 
+_SIGNS = (
+    ("band", "water-band"),
+    ("short", "water-short"),
+    ("airless", "water-airless"),
+    ("crop", "bucket-edge"),
+    ("rain", "water-rain"),
+    ("given_dry", "water-given-dry"),
+    ("given", "water-given"),
+    ("held_dry", "water-held-dry"),
+    ("held", "water-held"),
+    ("short_marks", "short-mark"),
+    ("airless_marks", "airless-mark"),
+)
+"""Paths of a bucket by how they are drawn, what lies below first."""
+
+
 @dataclass(frozen=True, slots=True)
 class Bucket:
     """A bed's strip. All but the boxes are paths; empty where there is nothing to draw.
@@ -105,6 +121,16 @@ class Bucket:
 
 
 @dataclass(frozen=True, slots=True)
+class Stroke:
+    """What is drawn in one way for all beds. `wide`: width of its line, None where it is always
+    the same."""
+
+    sign: str
+    path: str
+    wide: float | None = None
+
+
+@dataclass(frozen=True, slots=True)
 class Scale:
     """A mark at the side of a bed drawn alone."""
 
@@ -132,6 +158,16 @@ class Buckets:
     scale: tuple[Scale, ...]
     rain_wide: float
     given_wide: float
+
+    @property
+    def strokes(self) -> tuple[Stroke, ...]:
+        """The paths of all strips, what lies below first."""
+        wide = {"rain": self.rain_wide, "given": self.given_wide}
+        drawn = (
+            Stroke(sign, "".join(getattr(one, name) for one in self.buckets), wide.get(name))
+            for name, sign in _SIGNS
+        )
+        return tuple(one for one in drawn if one.path)
 
 
 @dataclass(frozen=True, slots=True)
@@ -171,7 +207,8 @@ def water_sheet(
     numbers = weeks_shown(plan.start, plan.weeks, span)
     seasons = [bed_season(one, plan, numbers) for one in shown]
     tallest = max((*_depths(shown, numbers, dry=bool(chosen)), 1.0))
-    pen = _Pen(plan, href_bed, numbers, tallest, bool(chosen), today or plan.as_of)
+    said = {one.bed: told(one, plan.holding.units) for one in seasons}
+    pen = _Pen(plan, href_bed, numbers, tallest, bool(chosen), today or plan.as_of, said)
     small = _LOW if len(shown) > _MANY else _SMALL
     first, last = days_of(plan.start, numbers)
     units = plan.holding.units
@@ -182,8 +219,8 @@ def water_sheet(
             else text("screen.water.title", season=span_name(first, last))
         ),
         says=says_alone(seasons[0], units) if chosen else says_all(seasons),
-        wide=pen.form("water-wide", _WIDE, _LARGE if chosen else small, shown, seasons),
-        hand=pen.form("water-hand", _HAND, _LARGE_IN_HAND if chosen else _IN_HAND, shown, seasons),
+        wide=pen.form("water-wide", _WIDE, _LARGE if chosen else small, shown),
+        hand=pen.form("water-hand", _HAND, _LARGE_IN_HAND if chosen else _IN_HAND, shown),
         key=_key(tallest, seasons, bool(chosen), units),
         table=by_week(shown[0], plan, numbers) if chosen else by_bed(seasons, units),
     )
@@ -219,8 +256,9 @@ class _Pen:
         tallest: float,
         alone: bool,
         today: date,
+        said: Mapping[str, str],
     ) -> None:
-        self.plan, self.href, self.numbers = plan, href, numbers
+        self.plan, self.href, self.numbers, self.said = plan, href, numbers, said
         self.tallest, self.alone, self.today = tallest, alone, today
         self.units: Units = plan.holding.units
 
@@ -230,7 +268,6 @@ class _Pen:
         width: float,
         zones: _Zones,
         beds: Sequence[BedWater],
-        seasons: Sequence[Season],
     ) -> Buckets:
         first, last = days_of(self.plan.start, self.numbers)
         if self.alone:
@@ -242,8 +279,8 @@ class _Pen:
         axis = Axis(first, last, left, (width - left - _RIGHT) / ((last - first).days + 1))
         weeks = edges(axis, self.plan.start, self.numbers)
         y, drawn = _HEAD, []
-        for one, season in zip(beds, seasons, strict=True):
-            drawn.append(self._bucket(one, season, weeks, y, zones, width))
+        for one in beds:
+            drawn.append(self._bucket(one, weeks, y, zones, width))
             y += zones.name + zones.rain + zones.bucket + zones.given + zones.gap
         right = axis.x(last + timedelta(days=1))
         bottom = y - zones.gap
@@ -269,7 +306,6 @@ class _Pen:
     def _bucket(
         self,
         one: BedWater,
-        season: Season,
         weeks: WeekEdges,
         y: float,
         zones: _Zones,
@@ -301,7 +337,7 @@ class _Pen:
         return Bucket(
             key=one.bed,
             href=self.href(one.bed),
-            name=told(season, self.units),
+            name=self.said[one.bed],
             label="" if self.alone else _fitted(one.bed, width - 8.0 if above else _MOST_NAME),
             label_x=tenth(4.0),
             label_y=tenth(y + 12.0 if above else (full + empty) / 2),

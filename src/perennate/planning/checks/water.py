@@ -8,7 +8,7 @@ from perennate.planning.checks.case import ASSUMED, OWN, Case, finding, named
 from perennate.planning.plan import Finding, Gravity, PlannedPlanting
 from perennate.planning.water.analysis import classes_of, has_analysis, salt_of
 from perennate.planning.water.germs import keeps_off_raw, raw_crops
-from perennate.planning.water_plan import PlantingWater, WaterPlan
+from perennate.planning.water_plan import PlantingWater
 from perennate.science.salinity import EXTRACT_PER_WATER, share_of_second
 from perennate.science.water_quality import WaterClass
 from perennate.terms.text import Value
@@ -25,42 +25,38 @@ FAO_33 = "fao33"
 FAO_29 = "fao29"
 
 
-def _water(case: Case) -> WaterPlan | None:
-    return case.plan.water
+def _rows(case: Case) -> Iterator[tuple[PlannedPlanting, PlantingWater]]:
+    """Every planting of a known crop with its water, as far as that was reckoned."""
+    water = case.plan.water
+    by_key = {row.planting: row for row in water.plantings} if water is not None else {}
+    for planting, _ in case.known:
+        if planting.key in by_key:
+            yield planting, by_key[planting.key]
 
 
 def thirsty_plantings(case: Case) -> Iterator[Finding]:
     """Plantings that lose yield to drought although they are watered by the holding's habit."""
-    water = _water(case)
-    if water is None:
-        return
-    by_key = {row.planting: row for row in water.plantings}
-    for planting, _ in case.known:
-        row = by_key.get(planting.key)
-        if row is None or row.yield_left is None or row.yield_left >= THIRSTY:
+    way = case.holding.habits.watering
+    for planting, row in _rows(case):
+        if row.yield_left is None or row.yield_left >= THIRSTY:
             continue
         yield finding(
             "water.thirsty",
-            "grave" if row.yield_left < VERY_THIRSTY and water.watered == "full" else "mind",
+            "grave" if row.yield_left < VERY_THIRSTY and way == "full" else "mind",
             [planting.key],
             FAO_33,
             lost=1.0 - row.yield_left,
             days=round(row.short_days),
-            watered=water.watered,
+            watered=way,
             **named(planting),
         )
 
 
 def airless_beds(case: Case) -> Iterator[Finding]:
     """Beds in which roots stand without air for days on end, with the crops that do."""
-    water = _water(case)
-    if water is None:
-        return
-    by_key = {row.planting: row for row in water.plantings}
     drowned: dict[str, list[tuple[PlannedPlanting, PlantingWater]]] = {}
-    for planting, _ in case.known:
-        row = by_key.get(planting.key)
-        if row is not None and row.airless_years >= AIRLESS_MIND:
+    for planting, row in _rows(case):
+        if row.airless_years >= AIRLESS_MIND:
             drowned.setdefault(planting.bed, []).append((planting, row))
     for key, here in sorted(drowned.items()):
         bed = case.beds[key]
@@ -82,7 +78,7 @@ def airless_beds(case: Case) -> Iterator[Finding]:
 
 def water_beyond_the_limit(case: Case) -> Iterator[Finding]:
     """More water planned than the holding means to use."""
-    water, limit = _water(case), case.holding.limits.water_l
+    water, limit = case.plan.water, case.holding.limits.water_l
     if water is None or limit is None:
         return
     if water.total_l.value > limit:
@@ -99,7 +95,7 @@ def water_beyond_the_limit(case: Case) -> Iterator[Finding]:
 
 def sources_run_out(case: Case) -> Iterator[Finding]:
     """Sources that cannot give what the plan asks of them."""
-    water = _water(case)
+    water = case.plan.water
     for source in water.sources if water is not None else ():
         if source.served >= SERVED:
             continue
@@ -194,7 +190,7 @@ def _harmless(one: WaterClass) -> bool:
 
 def salt_in_beds(case: Case) -> Iterator[Finding]:
     """Beds in which salt will cost yield if all goes on as planned."""
-    water = _water(case)
+    water = case.plan.water
     for salt in water.salts if water is not None else ():
         worst = max(salt.losses, key=lambda entry: entry[1], default=None)
         if worst is None or worst[1] < SALT_LOSS_MIND:
@@ -236,5 +232,5 @@ def _used(case: Case) -> tuple[WaterSource, ...]:
 
 def _feeds(case: Case) -> dict[str, str]:
     """What feeds each bed of the plan's water."""
-    water = _water(case)
+    water = case.plan.water
     return {bed.bed: bed.source for bed in water.beds} if water is not None else {}

@@ -47,6 +47,7 @@ MULCHES: Mapping[str, str] = {
 }
 """The holding's words for mulch, as `science.covers` knows them."""
 USUAL_MULCH_CM = 5.0
+DEEP = ("none", "rain")
 _COVERS: Mapping[str, str] = {"shade net": "shade"}
 
 
@@ -70,10 +71,9 @@ def asked(
     days: Days,
     catalogue: Catalogue,
     climate: Climate,
-    deep_roots: bool = False,
 ) -> Asked:
-    """What plantings ask of the water. `deep_roots`: as deep as roots go in deep soil without
-    watering, else as deep as it is watered for."""
+    """What plantings ask of the water, with roots as deep as they are watered for; where nothing
+    is watered once it has settled in, as deep as they can go."""
     longest = max(stand.days for stand in stands)
     bare = np.array([stand.bare for stand in stands])[:, None]
     grown = np.array([stand.grown for stand in stands])[:, None]
@@ -94,14 +94,14 @@ def asked(
     end = np.minimum(end, np.maximum(mid, initial))
     basal = np.where(day > 0, stage_course(np.maximum(day, 1), lengths, initial, mid, end), 0.0)
     most = kc_max(basal, moved_wind[:, None], dry[:, None], height[:, None])
-    roots = _roots(stands, basal, initial, mid, deep_roots)
+    roots = _roots(stands, basal, initial, mid)
     stage = np.where(day > 0, stage_of_day(np.maximum(day, 1), lengths), -1)
     crop = crop_days(
         basal,
         most,
         height[:, None],
         np.array([stand.water.depletion for stand in stands])[:, None],
-        wetted_share=np.array([_wetted(stand.bed) for stand in stands])[:, None],
+        wetted_share=np.array([wetted(stand.bed) for stand in stands])[:, None],
         evaporation_left=_evaporation_left(stands, day),
         et0_share=np.array([_demand_share(stand.bed) for stand in stands])[:, None],
     )
@@ -128,18 +128,19 @@ def _cover_when_grown(stand: Stand, catalogue: Catalogue) -> float:
     return float((close / stand.planting.spacing_cm) ** 2)
 
 
-def _roots(
-    stands: Sequence[Stand], basal: Floats, initial: Floats, mid: Floats, deep: bool
-) -> Floats:
+def _roots(stands: Sequence[Stand], basal: Floats, initial: Floats, mid: Floats) -> Floats:
     """Depth of roots [m]; a compacted layer ends them."""
-    most = np.array([s.water.root_most_m if deep else s.water.root_least_m for s in stands])
+    most = np.array(
+        [s.water.root_most_m if s.way in DEEP else s.water.root_least_m for s in stands]
+    )
     pan = np.array([s.bed.pan_cm / 100 if s.bed.pan_cm is not None else np.inf for s in stands])
     most = np.minimum(most, np.maximum(pan, FIRST_ROOTS_M))
     first = np.minimum(FIRST_ROOTS_M, most)
     return root_depth_course(basal, initial, mid, first, most)
 
 
-def _wetted(bed: Bed) -> float:
+def wetted(bed: Bed) -> float:
+    """Share of a bed's surface that watering wets."""
     return DRIP_WETS if bed.watering == "drip" else 1.0
 
 

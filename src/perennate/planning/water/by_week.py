@@ -26,8 +26,6 @@ class BedWeeks:
     bed: str
     area_m2: Floats
     litres: Floats
-    drained_mm: Floats
-    """(years, weeks), of the ground under crop."""
     shown: BedWater
 
 
@@ -103,7 +101,7 @@ def _bed(
         _row(mean_over_area("airless_days").mean(axis=0), bare),
         _row(mean_over_area("stress_days").mean(axis=0), bare),
     )
-    return BedWeeks(bed.key, area, given, mean_over_area("drained"), shown)
+    return BedWeeks(bed.key, area, given, shown)
 
 
 def _row(values: Floats, bare: NDArray[np.bool_] | None = None) -> tuple[float, ...]:

@@ -59,6 +59,7 @@ def water_of_offers(
                 end - start + bare,
                 0,
                 (ends - begins).days,
+                holding.habits.watering,
             )
         )
     if not stands:

@@ -10,12 +10,19 @@ from perennate.catalogue.model import Catalogue
 from perennate.holding.model import Holding
 from perennate.planning.calendar_weeks import Weeks
 from perennate.planning.plan import PlannedPlanting
-from perennate.planning.water.by_week import beds_by_week
-from perennate.planning.water.run import Ran, watered
+from perennate.planning.water.analysis import RAIN_EC_DS_M, has_analysis
+from perennate.planning.water.by_week import BedWeeks, beds_by_week
+from perennate.planning.water.run import Ran, watered_in_ways
 from perennate.planning.water.salt import salts
 from perennate.planning.water.sources import drawn, source_of_beds
-from perennate.planning.water.stands import Days, Stand, days_of, stands_on
-from perennate.planning.water_plan import PlantingWater, Watered, WateringWay, WaterPlan
+from perennate.planning.water.stands import Stand, days_of, stands_on
+from perennate.planning.water_plan import (
+    PlantingWater,
+    Watered,
+    WateringWay,
+    WaterPlan,
+    same_water,
+)
 from perennate.science.crop_water import yield_share
 from perennate.terms import Estimate, Text, text
 from perennate.weather.climate import Climate
@@ -35,32 +42,37 @@ def season_water(
     catalogue: Catalogue,
     climate: Climate,
     weeks: Weeks,
-    ways: Sequence[WateringWay] = (),
+    before: WaterPlan | None = None,
 ) -> WaterPlan | None:
-    """The water of a plan's weeks; None where nothing stands in a bed. `ways`: what other ways of
-    watering came to before a change by hand; they are not tried again."""
+    """The water of a plan's weeks; None where nothing stands in a bed. `before` is given back where
+    the holding's own way and rain alone come to the same again: then all ways do."""
     days = days_of(weeks)
     stands = stands_on(plantings, holding, days)
     if not stands:
         return None
-    ran = watered(stands, days, holding, catalogue, climate)
-    alone = watered(stands, days, holding, catalogue, climate, rain_only=True)
-    feeds = source_of_beds(holding)
-    beds = beds_by_week(ran, climate, feeds)
+    own: Watered = holding.habits.watering
+    around = (stands, days, holding, catalogue, climate)
+    runs = watered_in_ways((own, "rain"), *around)
+    ran, alone = runs[own], runs["rain"]
+    beds = beds_by_week(ran, climate, source_of_beds(holding))
     salt = salts(beds, ran, holding, climate)
     rows = tuple(_planting(row, ran, alone, salt.left) for row in range(len(stands)))
     total = sum((bed.litres.sum(axis=1) for bed in beds), np.zeros(1))
-    return WaterPlan(
-        holding.habits.watering,
+    water = WaterPlan(
+        own,
         tuple(bed.shown for bed in beds),
         rows,
         drawn(beds, holding, climate, days),
         salt.beds,
         _spread(total, "l"),
-        _ways(stands, days, holding, catalogue, climate, ran, ways),
+        (),
         _loss(stands, [row.yield_left_rain for row in rows]),
-        _notes(stands, alone),
+        (*_notes(stands, alone), *_taken_as_rain(beds, holding)),
     )
+    if before is not None and same_water(water, before):
+        return before
+    runs |= watered_in_ways([way for way in WAYS if way != own], *around)
+    return replace(water, ways=tuple(_way(way, runs[way]) for way in WAYS))
 
 
 def _planting(row: int, ran: Ran, alone: Ran, salt_left: dict[str, float]) -> PlantingWater:
@@ -111,35 +123,15 @@ def _spread(by_year: Floats, unit: str) -> Estimate:
     return Estimate(value, low, high, unit, "computed", "computed")
 
 
-def _ways(
-    stands: Sequence[Stand],
-    days: Days,
-    holding: Holding,
-    catalogue: Catalogue,
-    climate: Climate,
-    ran: Ran,
-    before: Sequence[WateringWay],
-) -> tuple[WateringWay, ...]:
-    """What each way of watering would take and cost, the holding's own as it ran."""
-    known = {one.way: one for one in before}
-    found = []
-    for way in WAYS:
-        if way == holding.habits.watering:
-            tried = ran
-        elif way in known:
-            found.append(known[way])
-            continue
-        else:
-            other = replace(holding, habits=replace(holding.habits, watering=way))
-            tried = watered(stands, days, other, catalogue, climate)
-        rows = range(len(stands))
-        litres = sum(
-            float(_in_plan("watering", row, tried).mean()) * stands[row].planting.area_m2
-            for row in rows
-        )
-        lost = _loss(stands, [_yield_left(row, tried) for row in rows])
-        found.append(WateringWay(way, round(litres, 1), _occasions(tried), lost))
-    return tuple(found)
+def _way(way: Watered, ran: Ran) -> WateringWay:
+    """What one way of watering takes and costs."""
+    rows = range(len(ran.stands))
+    litres = sum(
+        float(_in_plan("watering", row, ran).mean()) * ran.stands[row].planting.area_m2
+        for row in rows
+    )
+    lost = _loss(ran.stands, [_yield_left(row, ran) for row in rows])
+    return WateringWay(way, round(litres, 1), _occasions(ran), lost)
 
 
 def _occasions(ran: Ran) -> float:
@@ -161,6 +153,16 @@ def _loss(stands: Sequence[Stand], left: Sequence[float | None]) -> float | None
     ]
     whole = sum(kg for kg, _ in known)
     return round(sum(kg * (1.0 - share) for kg, share in known) / whole, 4) if whole > 0 else None
+
+
+def _taken_as_rain(beds: Sequence[BedWeeks], holding: Holding) -> list[Text]:
+    """Roofs whose water feeds a bed and was never measured: its salt is taken as that of rain."""
+    fed = {bed.shown.source for bed in beds}
+    return [
+        text("water.note.taken_as_rain", water=source.key, salt=RAIN_EC_DS_M)
+        for source in holding.water_sources
+        if source.key in fed and source.kind == "roof" and not has_analysis(source)
+    ]
 
 
 def _notes(stands: Sequence[Stand], alone: Ran) -> tuple[Text, ...]:

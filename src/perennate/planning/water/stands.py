@@ -13,6 +13,7 @@ from perennate.holding.model import Bed, Holding
 from perennate.planning.bed_chain import stands_from
 from perennate.planning.calendar_weeks import Weeks, indices
 from perennate.planning.plan import PlannedPlanting
+from perennate.planning.water_plan import Way
 
 Floats = NDArray[np.float64]
 Ints = NDArray[np.int64]
@@ -48,7 +49,8 @@ def days_of(weeks: Weeks) -> Days:
 
 @dataclass(frozen=True, slots=True)
 class Stand:
-    """A planting's days: `bare` of them without it, then those on which it stands.
+    """A planting's days: `bare` of them without it, then those on which it stands; and the way in
+    which it is watered.
 
     `first` is the place of the first bare day on the axis, `days` counts all of them; `grown` are
     the days that it had stood before the axis begins; `whole`: days from planting to clearing.
@@ -62,6 +64,7 @@ class Stand:
     days: int
     grown: int
     whole: int
+    way: Way
 
     @property
     def settled(self) -> int:
@@ -96,6 +99,7 @@ def stands_on(
                 end - start + bare,
                 max(-days.place(begins), 0),
                 (ends - begins).days,
+                holding.habits.watering,
             )
         )
     return tuple(found)

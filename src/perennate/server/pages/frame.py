@@ -35,12 +35,21 @@ def frame(sheet: Sheet) -> dict[str, Any]:
         alone = replace(sheet, bed="")
         strip = _strips.get(as_it_stands(alone), lambda: _strip(alone))
         shown["strip"] = _with(strip, {"bed": sheet.bed} if sheet.bed else {})
-    span: dict[str, str] = {}
-    if sheet.first is not None and sheet.last is not None:
-        span = {"from": sheet.first.isoformat(), "to": sheet.last.isoformat()}
-    bare = replace(sheet, first=None, last=None)
+    bare = any_weeks(sheet)
     drawn = _key_plans.get(as_it_stands(bare), lambda: _key_plan(bare))
-    return {**shown, "key_plan": _with(drawn, span)}
+    return {**shown, "key_plan": with_weeks(drawn, sheet)}
+
+
+def any_weeks(sheet: Sheet) -> Sheet:
+    """The sheet of what is the same whatever weeks are chosen."""
+    return replace(sheet, first=None, last=None)
+
+
+def with_weeks(drawing: str, sheet: Sheet) -> SafeString:
+    """A drawing for any weeks, whose addresses hold the query alone, with those chosen put in."""
+    if sheet.first is None or sheet.last is None:
+        return _with(drawing, {})
+    return _with(drawing, {"from": sheet.first.isoformat(), "to": sheet.last.isoformat()})
 
 
 def _with(drawing: str, kept: Mapping[str, str]) -> SafeString:
@@ -79,7 +88,7 @@ def _strip(sheet: Sheet) -> SafeString:
         (sheet.first, sheet.last) if sheet.first and sheet.last else None,
     )
     first, last = sheet.season_span()
-    whole = replace(sheet, first=None, last=None)
+    whole = any_weeks(sheet)
     context = {
         "sheet": sheet,
         "strip": drawn,

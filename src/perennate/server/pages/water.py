@@ -1,6 +1,6 @@
 """Water: what the season takes, what is watered now, each bed's soil, tanks, sources, salt."""
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Collection, Mapping, Sequence
 from dataclasses import dataclass
 
 from django.http import HttpRequest, HttpResponse
@@ -10,7 +10,7 @@ from django.utils.safestring import SafeString
 from perennate.catalogue.salt_tolerance import salt_tolerances
 from perennate.outputs.coming_weeks import Shown, with_cautions
 from perennate.outputs.drip_told import drip_told, zones_told
-from perennate.outputs.screen.salt_sheet import all_beds, beds_say, salt_sheets, to_draw
+from perennate.outputs.screen.salt_sheet import all_beds, beds_say, salt_sheets
 from perennate.outputs.screen.tank_sheet import tank_sheets
 from perennate.outputs.screen.water_said import salt_key
 from perennate.outputs.screen.water_sheet import water_sheet
@@ -30,7 +30,7 @@ from perennate.outputs.water_ways import ways_table
 from perennate.outputs.work_list import work_lines
 from perennate.planning.done import ticked
 from perennate.planning.plan import Plan
-from perennate.server.pages.frame import as_it_stands
+from perennate.server.pages.frame import any_weeks, as_it_stands, with_weeks
 from perennate.server.pages.links import bed_href, linked, planting_href
 from perennate.server.pages.look_out import FindingLinks, Told
 from perennate.server.pages.sheet import Sheet, open_sheet, show
@@ -43,7 +43,7 @@ FEW = 12
 """A table of so many rows stands open; a longer one a touch away."""
 _RULES = "water."
 _WHAT, _FIGURES = 1, range(2, 9)
-_drawn = Kept(32)
+_drawn, _whatever_weeks = Kept(32), Kept(32)
 
 
 @dataclass(frozen=True, slots=True)
@@ -52,11 +52,19 @@ class Drawn:
 
     beds: SafeString
     tanks: SafeString
-    salt: SafeString
     plantings: SafeString
     due: SafeString
     lines: SafeString
-    """Drip lines of the bed chosen, or the zones of all."""
+    """Drip lines of the bed chosen."""
+
+
+@dataclass(frozen=True, slots=True)
+class Lasting:
+    """What is the same whatever weeks are chosen; the addresses in it hold the query alone."""
+
+    salt: SafeString
+    zones: SafeString
+    """Beds on drip lines that can run at once."""
 
 
 def water(request: HttpRequest, slug: str) -> HttpResponse:
@@ -70,7 +78,14 @@ def water(request: HttpRequest, slug: str) -> HttpResponse:
     ]
     lines = _lines(sheet, plan, span)
     is_bed = any(bed.key == sheet.bed for bed in sheet.holding.beds)
-    drawn: Drawn = _drawn.get(as_it_stands(sheet), lambda: _draw(sheet, plan, span))
+    bed = sheet.bed if is_bed else ""
+    sources = sources_told(plan, sheet.holding, bed)
+    fed = {one.key for one in sources}
+    drawn: Drawn = _drawn.get(as_it_stands(sheet), lambda: _draw(sheet, plan, span, bed, fed))
+    bare = any_weeks(sheet)
+    lasting: Lasting = _whatever_weeks.get(
+        as_it_stands(bare), lambda: _draw_lasting(bare, plan, bed)
+    )
     advice = _advice(sheet)
     return show(
         request,
@@ -86,8 +101,10 @@ def water(request: HttpRequest, slug: str) -> HttpResponse:
         lines=lines[:MOST_LINES],
         more=len(lines[MOST_LINES:]),
         drawn=drawn,
-        sources=sources_told(plan, sheet.holding, sheet.bed if is_bed else ""),
-        salt_unknown=salt_unknown(plan, sheet.bed if is_bed else ""),
+        drip=drawn.lines or lasting.zones,
+        salt=with_weeks(lasting.salt, sheet),
+        sources=sources,
+        salt_unknown=salt_unknown(plan, bed),
         findings=_findings(sheet, plan),
         ways=ways_table(plan),
         kept_href=sheet.address("water_kept"),
@@ -135,46 +152,52 @@ def _is_of_bed(about: Sequence[str], sheet: Sheet) -> bool:
     return any(key in sheet.plantings and sheet.plantings[key].bed == sheet.bed for key in about)
 
 
-def _draw(sheet: Sheet, plan: Plan, span: Span) -> Drawn:
+def _draw(sheet: Sheet, plan: Plan, span: Span, bed: str, fed: Collection[str]) -> Drawn:
     beds = bed_href(sheet, "water")
     chosen = (sheet.first, sheet.last) if sheet.first and sheet.last else None
-    is_bed = any(bed.key == sheet.bed for bed in sheet.holding.beds)
-    bed = sheet.bed if is_bed else ""
     strips = water_sheet(plan, sheet.holding, beds, chosen, bed, sheet.today)
     tanks = tank_sheets(plan, sheet.holding, chosen, sheet.today)
-    fed = {one.key for one in sources_told(plan, sheet.holding, bed)}
-    salts = salt_sheets(plan, sheet.names, beds, _thresholds(), bed)
     table = plantings_table(plan, sheet.names, bed, chosen)
     rows = linked(table, beds, planting_href(sheet), _WHAT, _FIGURES)
     due = due_table(plan, span, bed)
-    salt = {
-        "salts": salts if is_bed else to_draw(salts),
-        "key": salt_key(),
-        "is_bed": is_bed,
-        "says": beds_say(plan),
-        "all": all_beds(plan, sheet.names),
-        "sheet": sheet,
-    }
     return Drawn(
         beds=_written("water_beds", {"strips": strips}) if strips else SafeString(""),
         tanks=_written("water_tanks", {"tanks": [one for one in tanks if one.key in fed]}),
-        salt=_written("water_salt", salt) if salts else SafeString(""),
         plantings=_written(
             "water_plantings", {"table": table, "rows": rows, "few": len(rows) <= FEW}
         ),
         due=_written("water_due", {"table": due}) if due.rows else SafeString(""),
-        lines=_lines_laid(sheet, bed),
+        lines=_drip_lines(sheet, bed) if bed else SafeString(""),
     )
 
 
-def _lines_laid(sheet: Sheet, bed: str) -> SafeString:
-    if bed:
-        drip = drip_told(sheet.holding, bed)
-        asked = dict(drip.asked) if drip else {}
-        reckon = sheet.address("reckoner", "drip-layout", **asked)
-        return _written("water_lines", {"drip": drip, "reckon_href": reckon, "sheet": sheet})
-    zones = zones_told(sheet.holding)
-    return _written("water_lines", {"zones": zones, "sheet": sheet}) if zones else SafeString("")
+def _draw_lasting(sheet: Sheet, plan: Plan, bed: str) -> Lasting:
+    def bed_query(key: str) -> str:
+        return sheet.query(bed=key)
+
+    salts = salt_sheets(plan, sheet.names, bed_query, _thresholds(), bed, few=not bed)
+    salt = {
+        "salts": salts,
+        "key": salt_key(),
+        "is_bed": bool(bed),
+        "says": beds_say(plan),
+        "all": all_beds(plan, sheet.names),
+        "sheet": sheet,
+    }
+    zones = () if bed else zones_told(sheet.holding)
+    return Lasting(
+        salt=_written("water_salt", salt) if salts else SafeString(""),
+        zones=_written("water_lines", {"zones": zones, "sheet": sheet})
+        if zones
+        else SafeString(""),
+    )
+
+
+def _drip_lines(sheet: Sheet, bed: str) -> SafeString:
+    drip = drip_told(sheet.holding, bed)
+    asked = dict(drip.asked) if drip else {}
+    reckon = sheet.address("reckoner", "drip-layout", **asked)
+    return _written("water_lines", {"drip": drip, "reckon_href": reckon, "sheet": sheet})
 
 
 def _written(name: str, context: Mapping[str, object]) -> SafeString:

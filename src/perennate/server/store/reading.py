@@ -99,9 +99,8 @@ def _read(store: models.Holding) -> Standing:
     season = season_in(store, holding_of(store))
     made = made_plan(store.plan) if store.plan is not None else None
     number = store.plan.number if store.plan is not None else None
+    plan = laid_over(made, season) if made is not None else None
     stale = store.plan is not None and _is_stale(store.plan, season.holding, weather_of(store))
-    # what was made from just this holding is what the holding's rows say already
-    plan = laid_over(made, season) if made is not None and stale else made
     return Standing(store.pk, store.slug, store.edition, season, number, made, plan, stale)
 
 
